@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+//
+// Whole files: read one, and replace one without ever leaving half of it behind.
+#ifndef SEL_BASE_FILES_H
+#define SEL_BASE_FILES_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/status.h"
+
+// A name for a temporary file in the folder of `path`, with the same ending; free with free.
+// NULL: out of memory. The file is not made.
+char *sel_temporary_name(const char *path);
+
+// fsyncs `temporary`, renames it to `path` and fsyncs the folder. On failure removes `temporary`.
+sel_status sel_replace_file(sel_context *context, const char *temporary, const char *path);
+
+// Writes `length` bytes to `path` the same way. Fails when it exists and overwrite is false.
+sel_status sel_write_file(sel_context *context, const char *path, const void *bytes, size_t length,
+    bool overwrite);
+
+// SEL_BAD_INPUT when `path` exists and overwrite is false, or its folder is missing.
+sel_status sel_check_output(sel_context *context, const char *path, bool overwrite);
+
+// Reads a whole file of at most `most` bytes; *bytes (free with free) ends in a NUL not counted.
+sel_status sel_read_file(
+    sel_context *context, const char *path, size_t most, char **bytes, size_t *length);
+
+// folder/name, or name alone when it is absolute or a /vsi path. Free with free; NULL: no memory.
+char *sel_join_path(const char *folder, const char *name);
+
+// The folder part of a path, "." when there is none. Free with free; NULL: no memory.
+char *sel_folder_of(const char *path);
+
+#endif

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+//
+// The context behind every call that can fail: one message, kept from the first failure, and the
+// callbacks for progress and notes. A failing function fills the message at the depth that knows
+// the file and the value; its callers only pass the status on.
+#ifndef SEL_BASE_STATUS_H
+#define SEL_BASE_STATUS_H
+
+#include "selvedge.h"
+
+// Records the first failure's message ("what is wrong, where, which value, and the mend") and
+// returns `status`. Later calls before the next job leave the message alone. Thread-safe.
+sel_status sel_fail(sel_context *context, sel_status status, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+// The usual failure of an allocation. Returns SEL_NO_MEMORY.
+sel_status sel_fail_memory(sel_context *context);
+
+// Passes a remark on. Thread-safe; the callback runs under a lock.
+void sel_note(sel_context *context, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+// Reports progress, 0..1. Thread-safe. Cheap enough to call per tile, not per cell.
+void sel_progress(sel_context *context, const char *what, double share);
+
+// SEL_INTERRUPTED (with its message set) once sel_cancel was called, else SEL_OK.
+sel_status sel_check_cancel(sel_context *context);
+
+// Clears message and cancel flag: a public job function calls it first.
+void sel_context_begin(sel_context *context);
+
+#endif

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: MIT
+//
+// Vector layers brought to the study grid's CRS: narrow habitats, access geometry, zones, parcels,
+// the study area and occupied traps. OGR reads, PROJ transforms, GEOS answers questions about
+// polygons.
+#ifndef SEL_GRID_VECTORS_H
+#define SEL_GRID_VECTORS_H
+
+#include "base/status.h"
+#include "grid/grid.h"
+#include "plan/plan.h"
+
+// A straight piece of a line, or a point (both ends equal), in metres on the study grid: x east and
+// y south of the grid's north-west corner.
+struct sel_segment {
+    double x0, y0, x1, y1;
+};
+
+struct sel_segments {
+    struct sel_segment *items; // owned
+    size_t count, capacity;
+};
+
+void sel_segments_clear(struct sel_segments *segments);
+
+// Adds every line piece, polygon ring piece and point of a layer. A layer without CRS, or an empty
+// one, fails.
+sel_status sel_read_segments(sel_context *context, const struct sel_layer_ref *source,
+    const struct sel_grid *grid, struct sel_segments *segments);
+
+// Narrow habitats ready to burn into windows.
+struct sel_narrow;
+sel_status sel_narrow_new(sel_context *context, const struct sel_plan *plan,
+    const struct sel_grid *grid, struct sel_narrow **narrow);
+void sel_narrow_free(struct sel_narrow *narrow);
+
+// Overwrites with the habitat of each line the cells of a window whose centre lies within half its
+// width of it, and always at least the cells the line passes through (an unbroken, 4-connected
+// chain). Later lines of the plan win over earlier ones. A cell gets the same id in every window.
+// Cells outside the grid stay unknown. Thread-safe.
+void sel_narrow_burn(
+    const struct sel_narrow *narrow, struct sel_window window, sel_habitat_id *ids);
+
+// Polygons that answer which of them hold a point.
+struct sel_polygons;
+sel_status sel_polygons_new(sel_context *context, const struct sel_layer_ref *source,
+    const struct sel_grid *grid, const char *name_field, const char *owner_field,
+    struct sel_polygons **polygons);
+void sel_polygons_free(struct sel_polygons *polygons);
+
+// A query handle belongs to one thread.
+struct sel_polygons_query;
+sel_status sel_polygons_query_new(sel_context *context, const struct sel_polygons *polygons,
+    struct sel_polygons_query **query);
+void sel_polygons_query_free(struct sel_polygons_query *query);
+
+// Index of the first polygon (in file order) that holds or touches the map position; -1: none.
+int64_t sel_polygons_at(struct sel_polygons_query *query, double x, double y);
+
+// Attribute values as text, "" when absent. Borrowed.
+const char *sel_polygons_name(const struct sel_polygons *polygons, int64_t index);
+const char *sel_polygons_owner(const struct sel_polygons *polygons, int64_t index);
+
+// The polygons' common extent in map coordinates: min x, min y, max x, max y.
+void sel_polygons_extent(const struct sel_polygons *polygons, double extent[4]);
+
+// Total number of polygons.
+int64_t sel_polygons_count(const struct sel_polygons *polygons);
+
+#endif

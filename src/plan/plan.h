@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: MIT
+//
+// The survey plan: survey.yaml after validation, every default filled in. Distances are metres,
+// angles degrees, times minutes. "auto" numbers are NAN until the study grid is known.
+//
+// All strings are owned by the plan and freed by sel_plan_clear. Paths are already resolved
+// against the plan's folder (virtual-file-system paths, /vsi..., are left alone).
+#ifndef SEL_PLAN_PLAN_H
+#define SEL_PLAN_PLAN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/status.h"
+#include "plan/habitats.h"
+
+// Where in the plan something was said; for messages that come up after parsing.
+struct sel_place {
+    int line, column; // 1-based; 0 when the default stands
+};
+
+enum sel_unit { SEL_UNIT_FROM_FILE, SEL_UNIT_METRE, SEL_UNIT_DECIMETRE, SEL_UNIT_FOOT };
+
+struct sel_raster_ref {
+    char *file; // NULL: not given
+    int band;   // 1-based
+    enum sel_unit unit;
+    struct sel_place place;
+};
+
+// A vector layer. `layer` NULL: the file's only layer (more than one is an error naming them).
+struct sel_layer_ref {
+    char *file;
+    char *layer;
+    struct sel_place place;
+};
+
+struct sel_plan_lines {
+    struct sel_layer_ref source;
+    char *habitat;
+    double width_m;
+};
+
+enum sel_access_role { SEL_ACCESS_START, SEL_ACCESS_WAY };
+
+struct sel_plan_access {
+    struct sel_layer_ref source;
+    enum sel_access_role role;
+};
+
+enum sel_zone_rule { SEL_ZONE_EXCLUDE, SEL_ZONE_NO_CLEARING, SEL_ZONE_NOTE };
+
+struct sel_plan_zone {
+    struct sel_layer_ref source;
+    enum sel_zone_rule rule;
+    char *reason; // never NULL
+};
+
+// A pair whose contrast the plan states itself.
+struct sel_plan_contrast {
+    char *habitat_a, *habitat_b;
+    double contrast; // 0..1
+    struct sel_place place;
+};
+
+struct sel_date {
+    int year, month, day;
+};
+
+enum sel_flight { SEL_FLIGHT_ACROSS, SEL_FLIGHT_ALONG };
+
+// The criteria, in the order in which every table and output lists them.
+enum sel_criterion {
+    SEL_CRITERION_EDGE_CONTRAST,
+    SEL_CRITERION_SLOPE,
+    SEL_CRITERION_SUN,
+    SEL_CRITERION_ACCESS,
+    SEL_CRITERIA
+};
+
+enum { SEL_BREAKPOINTS_MOST = 32 };
+
+struct sel_breakpoint {
+    double at, worth; // the criterion's own unit; 0..1
+};
+
+enum sel_access_by { SEL_ACCESS_BY_DISTANCE, SEL_ACCESS_BY_TIME };
+
+struct sel_plan_criterion {
+    double weight; // as written, >= 0; they need not sum to 1
+    struct sel_breakpoint value[SEL_BREAKPOINTS_MOST];
+    int value_count;     // >= 2, `at` strictly rising
+    bool has_limit;      // places beyond the limit are excluded: above it where less is better
+    double limit;        // (the value function falls), below it where more is better
+    enum sel_access_by by; // access only
+    struct sel_place place;
+};
+
+enum sel_aggregate { SEL_MEAN_ARITHMETIC, SEL_MEAN_GEOMETRIC };
+
+struct sel_plan_choose {
+    int sites;        // >= 1
+    double apart_m;   // least distance between any two chosen sites
+    int reserves;     // per site, 0..5
+    int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
+};
+
+struct sel_plan {
+    char *path, *folder;
+    char *title;
+    struct sel_raster_ref landcover, elevation, canopy;
+    char *habitats_source; // a file, or the name of a built-in legend
+    bool habitats_is_legend;
+    struct sel_habitats habitats;
+    struct sel_plan_contrast *contrast;
+    size_t contrast_count;
+    char *crs;            // NULL: auto
+    double cell_m;        // NAN: auto
+    struct sel_layer_ref area; // file NULL: none
+    struct sel_plan_lines *lines;
+    size_t lines_count;
+    struct sel_plan_access *access;
+    size_t access_count;
+    struct sel_layer_ref parcels;
+    char *parcel_name, *parcel_owner; // attribute names; owner may be NULL
+    struct sel_plan_zone *zones;
+    size_t zones_count;
+    struct sel_layer_ref occupied;
+    struct sel_date season_from, season_to; // from <= to as dates; may cross New Year
+    double min_patch_m2;
+    double tangent_m;     // radius of the tangent's neighbourhood; NAN: auto
+    double every_m, reach_m, belt_m; // NAN: auto
+    enum sel_flight flight;
+    double opening_m;
+    struct sel_plan_criterion criteria[SEL_CRITERIA];
+    enum sel_aggregate aggregate;
+    struct sel_plan_choose choose;
+    double checksum_mb;
+    int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
+    uint64_t seed;
+};
+
+// Reads and validates a plan and its habitat table. Messages read
+// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the plan
+// names must exist (virtual-file-system paths are only looked at when opened).
+sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan *plan);
+
+void sel_plan_clear(struct sel_plan *plan);
+
+// One "key: value" row of the plan as used, every default included; for the output's plan table.
+typedef sel_status sel_plan_row_fn(void *user, const char *key, const char *value, bool is_default);
+sel_status sel_plan_each(
+    sel_context *context, const struct sel_plan *plan, sel_plan_row_fn *row, void *user);
+
+// "edge_contrast", "slope", "sun", "access".
+const char *sel_criterion_name(enum sel_criterion criterion);
+
+// The criterion's unit as printed: "", "deg", "share", "m".
+const char *sel_criterion_unit(enum sel_criterion criterion);
+
+#endif

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: MIT
+//
+// What a survey found: candidates, the chosen sites with all that is told of them, and the counts
+// that explain what was left out. Made by survey/, read by output/.
+#ifndef SEL_SURVEY_RESULT_H
+#define SEL_SURVEY_RESULT_H
+
+#include "choose/choose.h"
+#include "flyway/bearing.h"
+#include "flyway/lattice.h"
+#include "grid/study.h"
+#include "plan/plan.h"
+#include "terrain/exposure.h"
+
+// A candidate with its criteria. Compact: there may be half a million.
+struct sel_candidate {
+    int32_t hx, hy;       // the site: the crack's middle, or the middle of the cell that holds it
+    int32_t crack_hx, crack_hy;
+    sel_habitat_id a, b;
+    bool a_first, trap_a, trap_b;
+    bool horizon_complete;
+    float along_x, along_y; // unit tangent, x east, y south
+    float toward_a_x, toward_a_y;
+    float straightness;
+    float depth_a_m, depth_b_m;
+    float elevation_m;
+    float sun_hours, sky_view, light_azimuth_deg;
+    double measure[SEL_CRITERIA]; // edge contrast, slope deg, sun share, access m; NAN: not in use
+    double score;                 // quantised to 1e-9
+};
+
+// Why qualifying groups did not become eligible, or eligible ones were not chosen.
+struct sel_tally {
+    int64_t cracks;              // cell sides between two habitats
+    int64_t fates[SEL_FATES];    // groups (pair x lattice square) by fate; CANDIDATE: the candidates
+    int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
+    int64_t no_horizon;          // candidates whose horizon is unknown
+    int64_t eligible;            // what the choice chose from
+    int64_t near_occupied, near_chosen, over_quota, lower_score;
+    int64_t sites, reserves;
+};
+
+// One step of the profile along a transect, from side a (negative) to side b (positive).
+struct sel_profile_point {
+    float along_m, ground_m, canopy_m;
+    sel_habitat_id habitat;
+};
+
+// A coarse picture of the ground, row-major: habitat id and hillshade (0 dark .. 255 bright).
+struct sel_picture {
+    struct sel_window window; // cells covered
+    int64_t step;             // cells per pixel
+    int64_t rows, cols;       // pixels
+    uint8_t *habitat, *shade; // owned
+};
+
+// A chosen site or reserve with everything the output tells.
+struct sel_site {
+    size_t candidate;  // index into candidates
+    int rank;          // 1..; a reserve has its site's rank
+    int reserve;       // 0: primary, 1..: which reserve of that rank
+    double x, y;       // CRS units
+    double latitude, longitude, convergence;
+    struct sel_trap_bearings bearings; // true
+    double values[SEL_CRITERIA];       // 0..1; NAN: not in use
+    double coordinate_uncertainty_m;
+    char *parcel, *owner; // owned; NULL when unknown
+    char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
+    bool clearing;        // may a strip be cleared
+    bool support;         // stems to tie to within the opening
+    double water_m, above_water_m; // nearest open water within the picture, and height above it; NAN
+    struct sel_horizon horizon;
+    struct sel_profile_point *profile; // owned
+    size_t profile_count;
+    struct sel_picture close_up;
+    char *notes; // owned; never NULL
+};
+
+// A candidate near a chosen site, and why it lost.
+struct sel_rival {
+    size_t candidate;
+    int site_rank;
+    double distance_m;
+    const char *reason; // static: "too near site", "too near an occupied place", "quota", "lower score", "reserve"
+};
+
+struct sel_pair_total {
+    sel_habitat_id a, b;
+    int64_t candidates, sites;
+    double length_m; // smoothed edge length
+};
+
+struct sel_survey {
+    const struct sel_plan *plan;   // borrowed
+    const struct sel_study *study; // borrowed
+    struct sel_lengths lengths;
+    bool in_use[SEL_CRITERIA];
+    double weights[SEL_CRITERIA];  // scaled, sum 1
+    struct sel_tally tally;
+    struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
+    size_t candidate_count;
+    struct sel_site *sites; // owned; by rank, each primary followed by its reserves
+    size_t site_count;
+    struct sel_rival *rivals; // owned
+    size_t rival_count;
+    struct sel_pair_total *pairs; // owned; by a, then b
+    size_t pair_count;
+    struct sel_picture backdrop;
+    char **remarks; // owned strings: every assumption the run made, in order
+    size_t remark_count;
+};
+
+#endif
