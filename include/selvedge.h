@@ -21,10 +21,10 @@ extern "C" {
 // that an interrupted run exits with 130.
 typedef enum sel_status {
     SEL_OK = 0,
-    SEL_USAGE = 1,       // the caller asked for something that makes no sense
-    SEL_BAD_INPUT = 2,   // plan or data cannot be used as they are
-    SEL_NOTHING = 3,     // the job ran, and no place qualifies
-    SEL_IO = 4,          // reading or writing failed
+    SEL_USAGE = 1,     // the caller asked for something that makes no sense
+    SEL_BAD_INPUT = 2, // plan or data cannot be used as they are
+    SEL_NOTHING = 3,   // the job ran, and no place qualifies
+    SEL_IO = 4,        // reading or writing failed
     SEL_NO_MEMORY = 5,
     SEL_INTERRUPTED = 6
 } sel_status;
@@ -60,11 +60,11 @@ const char *sel_status_name(sel_status status);
 
 // How a job uses the machine. Zero-initialise for the defaults. None of these changes a result.
 typedef struct sel_run_options {
-    int threads;       // 0: one per processor
-    int tile_cells;    // 0: chosen; else a multiple of 512
-    int memory_mb;     // 0: chosen; an upper aim for the working memory, MiB
-    bool overwrite;    // replace an output that exists
-    int part, parts;   // 0, 0: the whole; else part 1..parts of the job
+    int threads;     // 0: one per processor
+    int tile_cells;  // 0: chosen; else a multiple of 512
+    int memory_mb;   // 0: chosen; an upper aim for the working memory, MiB
+    bool overwrite;  // replace an output that exists
+    int part, parts; // 0, 0: the whole; else part 1..parts of the job
 } sel_run_options;
 
 // Frees a text that a job returned. NULL is allowed.
@@ -94,8 +94,8 @@ sel_status sel_gather(sel_context *context, const char *plan, const char *const 
 sel_status sel_explain(sel_context *context, const char *geopackage, int rank, char **report);
 
 // Draws the ranked sites of a written GeoPackage on the land cover, as a PNG of `width_px` pixels.
-sel_status sel_map(sel_context *context, const char *geopackage, const char *output, int width_px,
-    bool overwrite);
+sel_status sel_map(
+    sel_context *context, const char *geopackage, const char *output, int width_px, bool overwrite);
 
 // Without a name, *report lists the built-in habitat tables; with one, it is that table as CSV.
 sel_status sel_legend(sel_context *context, const char *name, char **report);

@@ -62,8 +62,8 @@ sel_status sel_replace_file(sel_context *context, const char *temporary, const c
         return sel_fail_memory(context);
     sel_status status = fsync_path(context, temporary, O_RDONLY);
     if (status == SEL_OK && rename(temporary, path) != 0)
-        status = sel_fail(context, SEL_IO, "%s: cannot be moved into place: %s", path,
-            strerror(errno));
+        status =
+            sel_fail(context, SEL_IO, "%s: cannot be moved into place: %s", path, strerror(errno));
     if (status != SEL_OK)
         unlink(temporary);
     else
@@ -86,8 +86,8 @@ sel_status sel_check_output(sel_context *context, const char *path, bool overwri
         return sel_fail_memory(context);
     sel_status status = SEL_OK;
     if (stat(folder, &facts) != 0 || !S_ISDIR(facts.st_mode))
-        status = sel_fail(context, SEL_BAD_INPUT,
-            "%s: its folder %s does not exist: make it first", path, folder);
+        status = sel_fail(context, SEL_BAD_INPUT, "%s: its folder %s does not exist: make it first",
+            path, folder);
     else if (access(folder, W_OK) != 0)
         status = sel_fail(context, SEL_IO, "%s: its folder %s cannot be written to: %s", path,
             folder, strerror(errno));
@@ -113,8 +113,8 @@ static sel_status write_bytes(
     return SEL_OK;
 }
 
-sel_status sel_write_file(sel_context *context, const char *path, const void *bytes, size_t length,
-    bool overwrite) {
+sel_status sel_write_file(
+    sel_context *context, const char *path, const void *bytes, size_t length, bool overwrite) {
     sel_status status = sel_check_output(context, path, overwrite);
     if (status != SEL_OK)
         return status;
@@ -128,15 +128,14 @@ sel_status sel_write_file(sel_context *context, const char *path, const void *by
     return status;
 }
 
-static sel_status read_stream(sel_context *context, const char *path, FILE *file, size_t most,
-    struct sel_text *text) {
+static sel_status read_stream(
+    sel_context *context, const char *path, FILE *file, size_t most, struct sel_text *text) {
     char block[65536];
     size_t got;
     while ((got = fread(block, 1, sizeof block, file)) > 0) {
         sel_text_add_bytes(text, block, got);
         if (text->length > most)
-            return sel_fail(
-                context, SEL_BAD_INPUT, "%s: is larger than %zu bytes", path, most);
+            return sel_fail(context, SEL_BAD_INPUT, "%s: is larger than %zu bytes", path, most);
     }
     if (ferror(file))
         return sel_fail(context, SEL_IO, "%s: reading failed: %s", path, strerror(errno));
@@ -147,8 +146,8 @@ sel_status sel_read_file(
     sel_context *context, const char *path, size_t most, char **bytes, size_t *length) {
     FILE *file = fopen(path, "rb");
     if (!file)
-        return sel_fail(context, errno == ENOENT ? SEL_BAD_INPUT : SEL_IO,
-            "%s: cannot be read: %s", path, strerror(errno));
+        return sel_fail(context, errno == ENOENT ? SEL_BAD_INPUT : SEL_IO, "%s: cannot be read: %s",
+            path, strerror(errno));
     struct sel_text text;
     sel_text_init(&text);
     sel_status status = read_stream(context, path, file, most, &text);

@@ -17,8 +17,8 @@ char *sel_temporary_name(const char *path);
 sel_status sel_replace_file(sel_context *context, const char *temporary, const char *path);
 
 // Writes `length` bytes to `path` the same way. Fails when it exists and overwrite is false.
-sel_status sel_write_file(sel_context *context, const char *path, const void *bytes, size_t length,
-    bool overwrite);
+sel_status sel_write_file(
+    sel_context *context, const char *path, const void *bytes, size_t length, bool overwrite);
 
 // SEL_BAD_INPUT when `path` exists and overwrite is false, or its folder is missing.
 sel_status sel_check_output(sel_context *context, const char *path, bool overwrite);

@@ -66,8 +66,7 @@ int sel_thread_count(int wanted) {
 
 sel_status sel_pool_run(sel_context *context, const char *what, int threads, int64_t jobs,
     sel_job_fn *run, void *user) {
-    struct pool pool = {
-        .context = context, .what = what, .jobs = jobs, .run = run, .user = user};
+    struct pool pool = {.context = context, .what = what, .jobs = jobs, .run = run, .user = user};
     struct worker workers[MOST_THREADS];
     pthread_t handles[MOST_THREADS];
     threads = sel_thread_count(threads);
@@ -78,8 +77,8 @@ sel_status sel_pool_run(sel_context *context, const char *what, int threads, int
     int started = 1;
     for (int i = 0; i < threads; i++)
         workers[i] = (struct worker){.pool = &pool, .thread = i};
-    while (started < threads &&
-           pthread_create(&handles[started], NULL, work, &workers[started]) == 0)
+    while (
+        started < threads && pthread_create(&handles[started], NULL, work, &workers[started]) == 0)
         started++;
     work(&workers[0]);
     for (int i = 1; i < started; i++)

@@ -12,8 +12,8 @@ typedef sel_status sel_job_fn(void *user, int thread, int64_t job);
 
 // Runs jobs 0..jobs-1. After the first failure or a cancel no new job starts; returns the failing
 // status of the lowest-numbered job that failed. Progress is reported as `what`.
-sel_status sel_pool_run(sel_context *context, const char *what, int threads, int64_t jobs,
-    sel_job_fn *run, void *user);
+sel_status sel_pool_run(
+    sel_context *context, const char *what, int threads, int64_t jobs, sel_job_fn *run, void *user);
 
 // The thread count to use: `wanted`, or one per processor when it is 0.
 int sel_thread_count(int wanted);

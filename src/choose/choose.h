@@ -9,16 +9,16 @@
 
 // What the choice needs to know of a candidate. Input order is free.
 struct sel_choice_item {
-    double score;       // quantised to 1e-9
-    double x_m, y_m;    // metres on the study grid
-    int64_t hy, hx;     // tie-break: lower hy, then lower hx, then lower pair
-    int32_t pair;       // dense pair number, 0..pair_count-1
+    double score;    // quantised to 1e-9
+    double x_m, y_m; // metres on the study grid
+    int64_t hy, hx;  // tie-break: lower hy, then lower hx, then lower pair
+    int32_t pair;    // dense pair number, 0..pair_count-1
 };
 
 struct sel_choice_rule {
     int sites;
     double apart_m;
-    int reserves;          // per site
+    int reserves;           // per site
     double reserve_reach_m; // how far a reserve may lie from its site
     int pair_min, pair_max; // 0: none
     int32_t pair_count;
@@ -31,8 +31,8 @@ struct sel_choice_point {
 enum { SEL_RESERVES_MOST = 5 };
 
 struct sel_chosen {
-    size_t item;                         // index of the candidate
-    size_t reserves[SEL_RESERVES_MOST];  // indices, best first
+    size_t item;                        // index of the candidate
+    size_t reserves[SEL_RESERVES_MOST]; // indices, best first
     int reserve_count;
 };
 

@@ -16,9 +16,10 @@ struct sel_tangent_rule {
 };
 
 struct sel_tangent {
-    struct vec2 along;   // unit vector along the edge, x east, y south; along.x > 0, or == 0 and y > 0
+    struct vec2
+        along; // unit vector along the edge, x east, y south; along.x > 0, or == 0 and y > 0
     struct vec2 toward_a; // unit normal pointing into habitat a
-    double straightness; // 0..1: 1 for a straight edge
+    double straightness;  // 0..1: 1 for a straight edge
 };
 
 // Cells around the crack that the view must hold.

@@ -20,8 +20,8 @@ struct sel_trace_rule {
 // sel_grid_x and sel_grid_y. With a on the left when walking from first to last vertex, seen on a
 // map with north up.
 struct sel_traced_line {
-    sel_habitat_id a, b;   // a < b
-    size_t first, count;   // vertices of the list
+    sel_habitat_id a, b; // a < b
+    size_t first, count; // vertices of the list
     int32_t crack_count;
     double length_m;
     bool closed;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// The flyway transect: a belt across the edge, reach_m to each side, belt_m wide, and what it meets.
+// The flyway transect: a belt across the edge, reach_m to each side, belt_m wide, and what it
+// meets.
 //
 // Each side's belt ends where its own habitat ends on the centre line, but is at least two cells
 // long, so that a narrow strip is not diluted by what lies beyond it. Composition p (side a) and q
@@ -18,8 +19,8 @@ struct sel_belt_rule {
 };
 
 struct sel_belt {
-    float contrast;           // 0..1, rounded to 1e-6
-    float known_a, known_b;   // share of each side's samples that are known, 0..1
+    float contrast;             // 0..1, rounded to 1e-6
+    float known_a, known_b;     // share of each side's samples that are known, 0..1
     float depth_a_m, depth_b_m; // along the centre line until the own habitat ends, at most reach_m
 };
 

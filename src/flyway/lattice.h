@@ -31,7 +31,7 @@ const char *sel_fate_name(enum sel_fate fate);
 struct sel_prospect {
     struct sel_crack crack;
     enum sel_fate fate;
-    float slope_deg; // of the steeper cell that holds the trap
+    float slope_deg;     // of the steeper cell that holds the trap
     bool trap_a, trap_b; // which sides may hold the trap
     struct sel_tangent tangent;
     struct sel_belt belt;

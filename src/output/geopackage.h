@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// The result as an OGC GeoPackage (OGC 12-128r15), written through GDAL/OGR to a temporary file in the
-// output's folder and moved into place at the end.
+// The result as an OGC GeoPackage (OGC 12-128r15), written through GDAL/OGR to a temporary file in
+// the output's folder and moved into place at the end.
 //
 // Life: open (before the survey runs, so that edges can be streamed), add edges, finish or abandon.
 #ifndef SEL_OUTPUT_GEOPACKAGE_H
@@ -18,8 +18,8 @@ sel_status sel_geopackage_open(sel_context *context, const char *path, bool over
     const struct sel_plan *plan, const struct sel_study *study, struct sel_geopackage **file);
 
 // Adds the lines of one block to the layer `edges`. Feature ids are
-// (block_row * block_cols + block_col) * 2^20 + line + 1, so that rows do not depend on the order of
-// the calls. Thread-safe. Also sums the lengths per pair.
+// (block_row * block_cols + block_col) * 2^20 + line + 1, so that rows do not depend on the order
+// of the calls. Thread-safe. Also sums the lengths per pair.
 sel_status sel_geopackage_add_edges(struct sel_geopackage *file, int64_t block_row,
     int64_t block_col, const struct sel_traced_lines *lines);
 

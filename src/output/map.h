@@ -7,7 +7,7 @@
 #include "base/status.h"
 
 // Writes a PNG of `width_px` pixels (400..4000) to `path`, atomically.
-sel_status sel_map_write(sel_context *context, const char *geopackage, const char *path,
-    int width_px, bool overwrite);
+sel_status sel_map_write(
+    sel_context *context, const char *geopackage, const char *path, int width_px, bool overwrite);
 
 #endif

@@ -16,8 +16,8 @@ bool sel_beyond_limit(const struct sel_plan_criterion *criterion, double at);
 void sel_rank_order_centroid(int n, double *weights);
 
 // Weights scaled to sum 1 over the criteria in use; 0 for the others. All-zero input gives zeros.
-void sel_scale_weights(const struct sel_plan *plan, const bool in_use[SEL_CRITERIA],
-    double weights[SEL_CRITERIA]);
+void sel_scale_weights(
+    const struct sel_plan *plan, const bool in_use[SEL_CRITERIA], double weights[SEL_CRITERIA]);
 
 // The weighted mean of values 0..1, quantised to 1e-9. A criterion of weight 0 does not count.
 // Geometric: a value of 0 with weight above 0 gives 0.

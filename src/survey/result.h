@@ -14,7 +14,7 @@
 
 // A candidate with its criteria. Compact: there may be half a million.
 struct sel_candidate {
-    int32_t hx, hy;       // the site: the crack's middle, or the middle of the cell that holds it
+    int32_t hx, hy; // the site: the crack's middle, or the middle of the cell that holds it
     int32_t crack_hx, crack_hy;
     sel_habitat_id a, b;
     bool a_first, trap_a, trap_b;
@@ -31,11 +31,11 @@ struct sel_candidate {
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
 struct sel_tally {
-    int64_t cracks;              // cell sides between two habitats
-    int64_t fates[SEL_FATES];    // groups (pair x lattice square) by fate; CANDIDATE: the candidates
+    int64_t cracks;           // cell sides between two habitats
+    int64_t fates[SEL_FATES]; // groups (pair x lattice square) by fate; CANDIDATE: the candidates
     int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
-    int64_t no_horizon;          // candidates whose horizon is unknown
-    int64_t eligible;            // what the choice chose from
+    int64_t no_horizon;                 // candidates whose horizon is unknown
+    int64_t eligible;                   // what the choice chose from
     int64_t near_occupied, near_chosen, over_quota, lower_score;
     int64_t sites, reserves;
 };
@@ -56,10 +56,10 @@ struct sel_picture {
 
 // A chosen site or reserve with everything the output tells.
 struct sel_site {
-    size_t candidate;  // index into candidates
-    int rank;          // 1..; a reserve has its site's rank
-    int reserve;       // 0: primary, 1..: which reserve of that rank
-    double x, y;       // CRS units
+    size_t candidate; // index into candidates
+    int rank;         // 1..; a reserve has its site's rank
+    int reserve;      // 0: primary, 1..: which reserve of that rank
+    double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
     double values[SEL_CRITERIA];       // 0..1; NAN: not in use
@@ -68,7 +68,8 @@ struct sel_site {
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
     bool clearing;        // may a strip be cleared
     bool support;         // stems to tie to within the opening
-    double water_m, above_water_m; // nearest open water within the picture, and height above it; NAN
+    double water_m,
+        above_water_m; // nearest open water within the picture, and height above it; NAN
     struct sel_horizon horizon;
     struct sel_profile_point *profile; // owned
     size_t profile_count;
@@ -81,7 +82,8 @@ struct sel_rival {
     size_t candidate;
     int site_rank;
     double distance_m;
-    const char *reason; // static: "too near site", "too near an occupied place", "quota", "lower score", "reserve"
+    const char *reason; // static: "too near site", "too near an occupied place", "quota", "lower
+                        // score", "reserve"
 };
 
 struct sel_pair_total {
@@ -95,7 +97,7 @@ struct sel_survey {
     const struct sel_study *study; // borrowed
     struct sel_lengths lengths;
     bool in_use[SEL_CRITERIA];
-    double weights[SEL_CRITERIA];  // scaled, sum 1
+    double weights[SEL_CRITERIA]; // scaled, sum 1
     struct sel_tally tally;
     struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
     size_t candidate_count;

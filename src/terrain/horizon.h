@@ -26,9 +26,9 @@ enum {
 // covers study cells (0..4^l-1, 0..4^l-1)). Borrowed arrays, row-major.
 struct sel_surface_level {
     struct sel_window window;
-    const float *ground_m;      // NAN where unknown. Level 0: the cell's own; above: see docs/method
-    const float *canopy_top_m;  // ground + canopy, m; equal to ground where there is none
-    const uint8_t *cover;       // canopy closure in 1/255
+    const float *ground_m;     // NAN where unknown. Level 0: the cell's own; above: see docs/method
+    const float *canopy_top_m; // ground + canopy, m; equal to ground where there is none
+    const uint8_t *cover;      // canopy closure in 1/255
 };
 
 struct sel_surface {
@@ -48,7 +48,8 @@ int64_t sel_horizon_level_reach(const struct sel_horizon_rule *rule, double cell
 struct sel_horizon {
     float ground_tan[SEL_HORIZON_DIRECTIONS]; // tangent of the elevation angle; >= 0
     float canopy_tan[SEL_HORIZON_DIRECTIONS]; // >= ground_tan
-    float cover[SEL_HORIZON_DIRECTIONS];      // closure of the canopy that makes the canopy horizon, 0..1
+    float
+        cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
     bool complete; // false where the elevation ends within reach in some direction
 };
 

@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: MIT
+//
+// Sets up what tiles share. Everything that can be refused about the vector layers is refused here,
+// before the first tile is read.
+#include "survey/job.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "score/score.h"
+#include "survey/coarse.h"
+
+// The collecting head of a tent-style trap stands about this high, and light beyond this distance
+// is not blocked by anything that matters (METHOD "Sun exposure"; common practice, no source).
+static const double HEAD_M = 1.8;
+static const double HORIZON_REACH_M = 10000.0;
+
+static void set_rules(struct sel_job *job) {
+    const struct sel_plan *plan = job->plan;
+    double x = job->study->grid.cell_x_m, y = job->study->grid.cell_y_m;
+    job->lengths = sel_study_lengths(job->study, plan);
+    job->specks = (struct sel_speck_rule){x, y, plan->min_patch_m2};
+    job->tangent = (struct sel_tangent_rule){x, y, job->lengths.tangent_m};
+    job->belt = (struct sel_belt_rule){x, y, job->lengths.reach_m, job->lengths.belt_m};
+    job->trace = (struct sel_trace_rule){x, y};
+    job->horizon = (struct sel_horizon_rule){HORIZON_REACH_M, HEAD_M, plan->opening_m};
+    int64_t kernel = sel_tangent_halo(&job->tangent), belt = sel_belt_halo(&job->belt);
+    if (belt > kernel)
+        kernel = belt;
+    job->halo = job->lengths.every_half_cells / 2 + 2 + kernel + 2;
+}
+
+static sel_status open_zones(sel_context *context, struct sel_job *job) {
+    const struct sel_plan *plan = job->plan;
+    if (plan->zones_count == 0)
+        return SEL_OK;
+    job->zones = calloc(plan->zones_count, sizeof *job->zones);
+    if (!job->zones)
+        return sel_fail_memory(context);
+    sel_status status = SEL_OK;
+    for (size_t i = 0; i < plan->zones_count && status == SEL_OK; i++)
+        status = sel_polygons_new(
+            context, &plan->zones[i].source, &job->study->grid, NULL, NULL, &job->zones[i]);
+    return status;
+}
+
+static sel_status open_polygons(sel_context *context, struct sel_job *job) {
+    const struct sel_plan *plan = job->plan;
+    const struct sel_grid *grid = &job->study->grid;
+    sel_status status = SEL_OK;
+    if (plan->area.file)
+        status = sel_polygons_new(context, &plan->area, grid, NULL, NULL, &job->area);
+    if (status == SEL_OK && plan->parcels.file)
+        status = sel_polygons_new(
+            context, &plan->parcels, grid, plan->parcel_name, plan->parcel_owner, &job->parcels);
+    if (status == SEL_OK)
+        status = open_zones(context, job);
+    return status;
+}
+
+static sel_status open_access(sel_context *context, struct sel_job *job) {
+    const struct sel_plan *plan = job->plan;
+    if (plan->access_count == 0)
+        return SEL_OK;
+    struct sel_segments segments = {0};
+    sel_status status = SEL_OK;
+    for (size_t i = 0; i < plan->access_count && status == SEL_OK; i++)
+        status = sel_read_segments(context, &plan->access[i].source, &job->study->grid, &segments);
+    if (status == SEL_OK && sel_segment_index_new(&segments, &job->access) != SEL_OK)
+        status = sel_fail_memory(context);
+    sel_segments_clear(&segments);
+    return status;
+}
+
+static sel_status open_occupied(sel_context *context, struct sel_job *job) {
+    if (!job->plan->occupied.file)
+        return SEL_OK;
+    struct sel_segments segments = {0};
+    sel_status status =
+        sel_read_segments(context, &job->plan->occupied, &job->study->grid, &segments);
+    if (status == SEL_OK) {
+        job->occupied = calloc(2 * segments.count, sizeof *job->occupied);
+        if (!job->occupied)
+            status = sel_fail_memory(context);
+    }
+    for (size_t i = 0; status == SEL_OK && i < segments.count; i++) {
+        const struct sel_segment *segment = &segments.items[i];
+        job->occupied[job->occupied_count++] = (struct sel_choice_point){segment->x0, segment->y0};
+        if (segment->x1 != segment->x0 || segment->y1 != segment->y0)
+            job->occupied[job->occupied_count++] =
+                (struct sel_choice_point){segment->x1, segment->y1};
+    }
+    sel_segments_clear(&segments);
+    return status;
+}
+
+static sel_status set_weights(sel_context *context, struct sel_job *job) {
+    for (int i = 0; i < SEL_CRITERIA; i++)
+        job->in_use[i] = i != SEL_CRITERION_ACCESS || job->access;
+    sel_scale_weights(job->plan, job->in_use, job->weights);
+    double sum = 0;
+    for (int i = 0; i < SEL_CRITERIA; i++)
+        sum += job->weights[i];
+    if (sum > 0)
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "%s: criteria: no criterion in use has a weight above 0: give at least one",
+        job->plan->path);
+}
+
+static int64_t clamp(double value, int64_t low, int64_t high) {
+    if (!(value > (double)low))
+        return low;
+    return value < (double)high ? (int64_t)value : high;
+}
+
+// The study area's extent in cells, grown by a lattice square so that squares reaching in count.
+static sel_status set_focus(sel_context *context, struct sel_job *job) {
+    const struct sel_grid *grid = &job->study->grid;
+    job->focus = (struct sel_window){0, 0, grid->rows, grid->cols};
+    if (!job->area)
+        return SEL_OK;
+    double box[4];
+    sel_polygons_extent(job->area, box);
+    double margin = (double)job->lengths.every_half_cells / 2 + 1;
+    int64_t col = clamp(floor((box[0] - grid->x0) / grid->dx - margin), 0, grid->cols);
+    int64_t row = clamp(floor((grid->y0 - box[3]) / grid->dy - margin), 0, grid->rows);
+    int64_t col_end = clamp(ceil((box[2] - grid->x0) / grid->dx + margin), 0, grid->cols);
+    int64_t row_end = clamp(ceil((grid->y0 - box[1]) / grid->dy + margin), 0, grid->rows);
+    job->focus = (struct sel_window){row, col, row_end - row, col_end - col};
+    if (job->focus.rows > 0 && job->focus.cols > 0)
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "%s:%d: area: %s does not overlap the rasters: check its place and its CRS",
+        job->plan->path, job->plan->area.place.line, job->plan->area.file);
+}
+
+sel_status sel_job_new(sel_context *context, const struct sel_plan *plan,
+    const struct sel_study *study, struct sel_job *job) {
+    *job = (struct sel_job){.plan = plan, .study = study};
+    set_rules(job);
+    sel_status status = sel_contrast_build(context, plan, &job->contrast);
+    if (status == SEL_OK && plan->lines_count > 0)
+        status = sel_narrow_new(context, plan, &study->grid, &job->narrow);
+    if (status == SEL_OK)
+        status = open_polygons(context, job);
+    if (status == SEL_OK)
+        status = open_access(context, job);
+    if (status == SEL_OK)
+        status = open_occupied(context, job);
+    if (status == SEL_OK)
+        status = set_weights(context, job);
+    if (status == SEL_OK)
+        status = set_focus(context, job);
+    if (status != SEL_OK)
+        sel_job_clear(job);
+    return status;
+}
+
+void sel_job_clear(struct sel_job *job) {
+    sel_contrast_clear(&job->contrast);
+    sel_narrow_free(job->narrow);
+    sel_polygons_free(job->area);
+    for (size_t i = 0; job->zones && i < job->plan->zones_count; i++)
+        sel_polygons_free(job->zones[i]);
+    free(job->zones);
+    sel_polygons_free(job->parcels);
+    sel_segment_index_free(job->access);
+    free(job->occupied);
+    sel_coarse_free(job->coarse);
+    *job = (struct sel_job){0};
+}

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: MIT
+//
+// One small function per assumption.
+#include "survey/remarks.h"
+
+#include <stdlib.h>
+
+#include "base/array.h"
+#include "base/text.h"
+
+struct remarks {
+    struct sel_survey *survey;
+    size_t capacity;
+    bool failed;
+};
+
+static void remark(struct remarks *remarks, const char *words) {
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_text_add(&text, words);
+    struct sel_survey *survey = remarks->survey;
+    char **grown = sel_grow(
+        survey->remarks, survey->remark_count + 1, &remarks->capacity, sizeof *survey->remarks);
+    if (grown) {
+        survey->remarks = grown;
+        grown[survey->remark_count] = sel_text_take(&text);
+        if (grown[survey->remark_count])
+            survey->remark_count++;
+        else
+            remarks->failed = true;
+    } else {
+        remarks->failed = true;
+    }
+    sel_text_clear(&text);
+}
+
+static void remark_text(struct remarks *remarks, struct sel_text *text) {
+    char *words = sel_text_take(text);
+    if (words)
+        remark(remarks, words);
+    else
+        remarks->failed = true;
+    free(words);
+}
+
+static void on_grid(struct remarks *remarks) {
+    const struct sel_study *study = remarks->survey->study;
+    struct sel_text text;
+    sel_text_init(&text);
+    if (study->landcover.resampled) {
+        sel_text_addf(&text,
+            "The land cover was brought to a metric grid of %.4g m cells by nearest neighbour.",
+            study->grid.cell_x_m);
+        remark_text(remarks, &text);
+    }
+    if (study->elevation.resampled) {
+        sel_text_addf(
+            &text, "Elevation was brought to the study grid (%s).", study->elevation.method);
+        remark_text(remarks, &text);
+    }
+    if (study->lost_share > 0.0005) {
+        sel_text_addf(&text,
+            "%.1f %% of the land cover lies outside the elevation raster and was left out.",
+            100 * study->lost_share);
+        remark_text(remarks, &text);
+    }
+    sel_text_clear(&text);
+}
+
+static void on_access(struct remarks *remarks, const struct sel_job *job) {
+    if (!job->access)
+        remark(remarks, "No access layer is given: the criterion access is left out and the other "
+                        "weights are rescaled to sum 1.");
+    else
+        remark(remarks, "Access is the straight-line distance to the nearest access geometry; the "
+                        "walk itself will be longer.");
+}
+
+static void on_canopy(struct remarks *remarks, const struct sel_job *job) {
+    if (!job->study->has_canopy)
+        remark(remarks, "Canopy heights come from the habitat table, not from a raster.");
+    if (job->plan->habitats_is_legend)
+        remark(remarks, "Habitat traits are the built-in estimates of a legend; edit a habitat "
+                        "table of your own to fit the region.");
+}
+
+static void on_choice(struct remarks *remarks) {
+    const struct sel_survey *survey = remarks->survey;
+    struct sel_text text;
+    sel_text_init(&text);
+    if (survey->tally.sites < survey->plan->choose.sites) {
+        sel_text_addf(&text,
+            "Only %lld of the %d sites asked for could be placed: loosen choose.apart_m, the quota "
+            "or a limit to get more.",
+            (long long)survey->tally.sites, survey->plan->choose.sites);
+        remark_text(remarks, &text);
+    }
+    sel_text_clear(&text);
+}
+
+sel_status sel_remarks_write(
+    sel_context *context, const struct sel_job *job, struct sel_survey *survey) {
+    struct remarks remarks = {.survey = survey};
+    on_grid(&remarks);
+    on_access(&remarks, job);
+    on_canopy(&remarks, job);
+    on_choice(&remarks);
+    return remarks.failed ? sel_fail_memory(context) : SEL_OK;
+}

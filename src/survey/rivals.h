@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: MIT
+//
+// The candidates around each chosen site, and why they lost.
+#ifndef SEL_SURVEY_RIVALS_H
+#define SEL_SURVEY_RIVALS_H
+
+#include "survey/job.h"
+
+// Fills survey->rivals: for every primary site the eligible candidates within 1 km that are not
+// primary themselves, nearest first.
+sel_status sel_rivals_find(
+    sel_context *context, const struct sel_job *job, struct sel_survey *survey);
+
+#endif

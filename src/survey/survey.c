@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: MIT
+//
+// Far ground, tiles, judgement, choice, details.
+#include "survey/survey.h"
+
+#include <stdlib.h>
+
+#include "base/pool.h"
+#include "survey/coarse.h"
+#include "survey/details.h"
+#include "survey/judge.h"
+#include "survey/picture.h"
+#include "survey/remarks.h"
+#include "survey/rivals.h"
+
+enum { BACKDROP_PIXELS = 1024 };
+
+struct crew {
+    struct sel_worker *workers;
+    int threads;
+};
+
+static sel_status hire(
+    sel_context *context, const struct sel_job *job, int threads, struct crew *crew) {
+    *crew = (struct crew){calloc((size_t)threads, sizeof *crew->workers), threads};
+    sel_status status = crew->workers ? SEL_OK : sel_fail_memory(context);
+    for (int i = 0; i < threads && status == SEL_OK; i++)
+        status = sel_worker_new(context, job, &crew->workers[i]);
+    return status;
+}
+
+static void dismiss(struct crew *crew) {
+    for (int i = 0; crew->workers && i < crew->threads; i++)
+        sel_worker_clear(&crew->workers[i]);
+    free(crew->workers);
+}
+
+static sel_status detail_sites(
+    sel_context *context, struct sel_worker *worker, struct sel_survey *survey) {
+    sel_status status = SEL_OK;
+    for (size_t i = 0; i < survey->site_count && status == SEL_OK; i++) {
+        sel_progress(context, "describing sites", (double)i / (double)survey->site_count);
+        status = sel_check_cancel(context);
+        if (status == SEL_OK)
+            status = sel_site_detail(context, worker, survey, &survey->sites[i]);
+    }
+    return status;
+}
+
+// From findings to the finished survey.
+static sel_status conclude(sel_context *context, const struct sel_job *job,
+    struct sel_worker *worker, struct sel_findings *findings, struct sel_survey *survey) {
+    sel_judge(findings, survey);
+    sel_status settled = sel_settle(context, job, findings, survey);
+    if (settled != SEL_OK && settled != SEL_NOTHING)
+        return settled;
+    sel_status status = sel_remarks_write(context, job, survey);
+    if (status == SEL_OK)
+        status = detail_sites(context, worker, survey);
+    if (status == SEL_OK)
+        status = sel_rivals_find(context, job, survey);
+    if (status == SEL_OK)
+        status = sel_picture_paint(context, worker, job->focus, BACKDROP_PIXELS, &survey->backdrop);
+    return status == SEL_OK ? settled : status;
+}
+
+static void introduce(const struct sel_job *job, struct sel_survey *survey) {
+    *survey = (struct sel_survey){.plan = job->plan, .study = job->study, .lengths = job->lengths};
+    for (int i = 0; i < SEL_CRITERIA; i++) {
+        survey->in_use[i] = job->in_use[i];
+        survey->weights[i] = job->weights[i];
+    }
+}
+
+sel_status sel_survey_run(sel_context *context, const struct sel_plan *plan,
+    const struct sel_study *study, const sel_run_options *options, const struct sel_edge_sink *sink,
+    struct sel_survey *survey) {
+    struct sel_job job;
+    struct crew crew = {0};
+    struct sel_findings findings = {0};
+    sel_status status = sel_job_new(context, plan, study, &job);
+    if (status != SEL_OK)
+        return status;
+    introduce(&job, survey);
+    struct sel_tiling tiling = sel_tiling_of(&job, options);
+    int threads = sel_thread_count(options->threads);
+    status = hire(context, &job, threads, &crew);
+    if (status == SEL_OK)
+        status = sel_findings_init(context, &job, &findings);
+    if (status == SEL_OK)
+        status = sel_coarse_build(context, &job, crew.workers, threads);
+    if (status == SEL_OK)
+        status = sel_measure(context, &job, &tiling, crew.workers, threads, sink, &findings);
+    if (status == SEL_OK)
+        status = conclude(context, &job, &crew.workers[0], &findings, survey);
+    sel_findings_clear(&findings);
+    dismiss(&crew);
+    sel_job_clear(&job);
+    return status;
+}
+
+void sel_survey_clear(struct sel_survey *survey) {
+    for (size_t i = 0; i < survey->site_count; i++)
+        sel_site_clear(&survey->sites[i]);
+    for (size_t i = 0; i < survey->remark_count; i++)
+        free(survey->remarks[i]);
+    free(survey->sites);
+    free(survey->remarks);
+    free(survey->candidates);
+    free(survey->rivals);
+    free(survey->pairs);
+    sel_picture_clear(&survey->backdrop);
+    *survey = (struct sel_survey){0};
+}
