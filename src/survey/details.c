@@ -42,8 +42,7 @@ static int64_t cells_in(const struct sel_grid *grid, double metres) {
     return (int64_t)ceil(metres / fmin(grid->cell_x_m, grid->cell_y_m));
 }
 
-static struct sel_window around(
-    const struct sel_grid *grid, const struct sel_candidate *candidate, int64_t radius) {
+static struct sel_window around(const struct sel_candidate *candidate, int64_t radius) {
     struct sel_window cell = {candidate->hy / 2, candidate->hx / 2, 1, 1};
     return sel_window_grow(cell, radius);
 }
@@ -124,7 +123,7 @@ static sel_status look_around(sel_context *context, struct sel_worker *worker,
     here->habitats = &job->plan->habitats;
     int64_t water = sel_smaller(cells_in(here->grid, WATER_REACH_M), WATER_CELLS_MOST);
     int64_t profile = cells_in(here->grid, job->lengths.reach_m) + 2;
-    here->window = around(here->grid, candidate, sel_larger(water, profile));
+    here->window = around(candidate, sel_larger(water, profile));
     struct sel_surface_level level;
     sel_status status = sel_ground_surface(context, worker, here->window, &level);
     if (status == SEL_OK)
@@ -258,7 +257,7 @@ sel_status sel_site_detail(sel_context *context, struct sel_worker *worker,
         status = write_notes(context, &here, candidate, site);
     double close_up = fmax(CLOSE_UP_M, 2 * survey->lengths.reach_m);
     if (status == SEL_OK)
-        status = sel_picture_paint(context, worker,
-            around(grid, candidate, cells_in(grid, close_up)), CLOSE_UP_PIXELS, &site->close_up);
+        status = sel_picture_paint(context, worker, around(candidate, cells_in(grid, close_up)),
+            CLOSE_UP_PIXELS, &site->close_up);
     return status;
 }

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: MIT
+//
+// selvedge explain FILE [RANK]
+#include "command.h"
+
+struct options {
+    struct common_options common;
+    const char *geopackage;
+    int rank;
+};
+
+static error_t parse(int key, char *argument, struct argp_state *state) {
+    struct options *options = state->input;
+    switch (key) {
+    case ARGP_KEY_INIT:
+        state->child_inputs[0] = &options->common;
+        return 0;
+    case ARGP_KEY_ARG:
+        if (state->arg_num == 0)
+            options->geopackage = argument;
+        else if (state->arg_num == 1)
+            options->rank = parse_whole(state, "RANK", argument, 1, 100000);
+        else
+            argp_error(state, "'%s' is one too many", argument);
+        return 0;
+    case ARGP_KEY_END:
+        if (!options->geopackage)
+            argp_error(state, "a GeoPackage is needed: selvedge explain sites.gpkg 3");
+        return 0;
+    default:
+        return ARGP_ERR_UNKNOWN;
+    }
+}
+
+static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
+static const struct argp argp = {NULL, parse, "FILE [RANK]",
+    "Tells why a site ranks where it does; without RANK, of all sites in short.", children, NULL,
+    NULL};
+
+int command_explain(int argc, char **argv) {
+    struct options options = {0};
+    parse_command(&argp, "explain", argc, argv, &options);
+    sel_context *context = begin_command(&options.common);
+    char *report = NULL;
+    sel_status status = sel_explain(context, options.geopackage, options.rank, &report);
+    return end_command(context, status, report);
+}

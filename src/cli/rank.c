@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+//
+// selvedge rank PLAN [-o FILE] [--part I/N]
+#include <stdio.h>
+
+#include "command.h"
+
+struct options {
+    struct common_options common;
+    const char *plan, *output;
+    int part, parts;
+};
+
+enum { KEY_PART = 0x200 };
+
+static const struct argp_option list[] = {
+    {"output", 'o', "FILE", 0, "The GeoPackage to write (default: sites.gpkg)", 0},
+    {"part", KEY_PART, "I/N", 0, "Do only part I of N; join the parts with 'gather'", 0},
+    {0},
+};
+
+static void parse_part(struct argp_state *state, const char *text, struct options *options) {
+    char rest;
+    if (sscanf(text, "%d/%d%c", &options->part, &options->parts, &rest) != 2 ||
+        options->parts < 1 || options->part < 1 || options->part > options->parts)
+        argp_error(state, "--part: '%s' is not I/N with I from 1 to N", text);
+}
+
+static error_t parse(int key, char *argument, struct argp_state *state) {
+    struct options *options = state->input;
+    switch (key) {
+    case ARGP_KEY_INIT:
+        state->child_inputs[0] = &options->common;
+        return 0;
+    case 'o':
+        options->output = argument;
+        return 0;
+    case KEY_PART:
+        parse_part(state, argument, options);
+        return 0;
+    case ARGP_KEY_ARG:
+        if (options->plan)
+            argp_error(state, "one plan at a time: '%s' is one too many", argument);
+        options->plan = argument;
+        return 0;
+    case ARGP_KEY_END:
+        if (!options->plan)
+            argp_error(state, "a plan is needed: selvedge rank survey.yaml");
+        return 0;
+    default:
+        return ARGP_ERR_UNKNOWN;
+    }
+}
+
+static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
+static const struct argp argp = {list, parse, "PLAN",
+    "Ranks trap sites along habitat edges and writes them as a GeoPackage.", children, NULL, NULL};
+
+int command_rank(int argc, char **argv) {
+    struct options options = {.output = "sites.gpkg"};
+    parse_command(&argp, "rank", argc, argv, &options);
+    sel_context *context = begin_command(&options.common);
+    sel_run_options run = run_options(&options.common);
+    run.part = options.part;
+    run.parts = options.parts;
+    char *summary = NULL;
+    sel_status status = sel_rank(context, options.plan, options.output, &run, &summary);
+    return end_command(context, status, summary);
+}
