@@ -12,7 +12,6 @@
 #include <string.h>
 
 #include "base/array.h"
-#include "flyway/centre_line.h"
 
 enum { FIRST_SLOTS = 1024 }; // a power of two
 
@@ -166,10 +165,10 @@ static int64_t off_centre(const struct sel_crack *crack, const struct group *gro
 
 // Lower row, lower column, horizontal before vertical.
 static bool comes_before(const struct sel_crack *one, const struct sel_crack *other) {
-    int64_t row = sel_half_floor(one->hy), other_row = sel_half_floor(other->hy);
+    int64_t row = floor_div(one->hy, 2), other_row = floor_div(other->hy, 2);
     if (row != other_row)
         return row < other_row;
-    int64_t col = sel_half_floor(one->hx), other_col = sel_half_floor(other->hx);
+    int64_t col = floor_div(one->hx, 2), other_col = floor_div(other->hx, 2);
     if (col != other_col)
         return col < other_col;
     return !sel_crack_is_vertical(one) && sel_crack_is_vertical(other);

@@ -13,7 +13,7 @@ double sel_value(const struct sel_plan_criterion *criterion, double at) {
     const struct sel_breakpoint *points = criterion->value;
     int last = criterion->value_count - 1;
     if (isnan(at))
-        return NAN;
+        return at;
     if (at <= points[0].at)
         return points[0].worth;
     if (at >= points[last].at)
