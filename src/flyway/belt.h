@@ -3,10 +3,13 @@
 // The flyway transect: a belt across the edge, reach_m to each side, belt_m wide, and what it
 // meets.
 //
-// Each side's belt ends where its own habitat ends on the centre line, but is at least two cells
-// long, so that a narrow strip is not diluted by what lies beyond it. Composition p (side a) and q
-// (side b) from sample points no more than half a cell apart; edge contrast = sum p_i q_j c_ij over
-// the known samples.
+// Both sides start at the crack's middle, at right angles to the tangent. First the centre line
+// decides how long a side's belt is (centre_line.h has the exact rules): it ends where the side's
+// own habitat ends, but is at least two cells long, so that a narrow strip is not diluted by what
+// lies beyond it. Then the belt is sampled by points no more than half a cell apart (half the
+// shorter side of a cell), rows centred in equal steps and an even number of lanes, none on the
+// centre line. Composition p (side a) and q (side b); edge contrast = sum p_i q_j c_ij over the
+// known samples.
 #ifndef SEL_FLYWAY_BELT_H
 #define SEL_FLYWAY_BELT_H
 
