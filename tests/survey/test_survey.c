@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: MIT
+//
+// Whole surveys of small scenes whose answer is known without running them.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "survey_scene.h"
+
+static const sel_run_options PLAIN = {.threads = 1};
+
+static void expect_rank(
+    const struct survey_scene *scene, const char *name, const sel_run_options *options) {
+    const char *message;
+    sel_status status = survey_scene_rank(scene, name, options, &message);
+    if (status != SEL_OK)
+        fail_msg("rank: %s: %s", sel_status_name(status), message);
+}
+
+static void expect_near(double got, double wanted, double tolerance) {
+    if (!(fabs(got - wanted) <= tolerance))
+        fail_msg("%.9g is not within %g of %.9g", got, tolerance, wanted);
+}
+
+// Wood in the west, meadow in the east, parted at column 100 of 200; traps may stand in the meadow
+// only, so every site is the middle of a cell of column 100: x = x0 + 100.5 cells.
+static void a_straight_edge_gives_sites_along_it(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(160, 200, 10);
+    survey_scene_paint(&scene, 0, 0, 160, 100, 1);
+    survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n");
+    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    const char *file = "sites.gpkg";
+    expect_near(
+        survey_scene_number(&scene, file, "SELECT count(*) FROM sites WHERE role = 'primary'"), 3,
+        0);
+    expect_near(
+        survey_scene_number(&scene, file, "SELECT max(abs(ST_X(geom) - 501005)) FROM sites"), 0,
+        1e-6);
+    // The contrast by hand: Gower distance with canopy min(1, sqrt(16)/5) = 0.8 against 0 (weight
+    // 2), cover 0.9 against 0, wetness equal: (2 * 0.8 + 0.9 + 0) / 4 = 0.625, edge worth 1.
+    expect_near(
+        survey_scene_number(&scene, file, "SELECT min(edge_contrast) FROM sites"), 0.625, 1e-5);
+    expect_near(survey_scene_number(&scene, file, "SELECT max(slope_deg) FROM sites"), 0, 1e-9);
+    // EPSG:32633 has its central meridian at 15 degrees east, x = 500 000: no convergence here.
+    expect_near(survey_scene_number(
+                    &scene, file, "SELECT max(min(edge_true_deg, 180 - edge_true_deg)) FROM sites"),
+        0, 0.05);
+    expect_near(
+        survey_scene_number(&scene, file, "SELECT max(abs(flyway_true_deg - 90)) FROM sites"), 0,
+        0.05);
+    // With flight across, the panel runs along the edge.
+    expect_near(survey_scene_number(&scene, file,
+                    "SELECT max(min(panel_true_deg, 180 - panel_true_deg)) FROM sites"),
+        0, 0.05);
+    survey_scene_free(&scene);
+}
+
+static void without_access_the_other_weights_are_rescaled(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(160, 200, 10);
+    survey_scene_paint(&scene, 0, 0, 160, 100, 1);
+    survey_scene_write(&scene, "choose: { sites: 2, apart_m: 300 }\n");
+    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    // Weights 4, 2, 2 as written: 4/8, 2/8, 2/8.
+    expect_near(
+        survey_scene_number(&scene, "sites.gpkg", "SELECT w_edge_contrast FROM sites"), 0.5, 1e-12);
+    expect_near(survey_scene_number(&scene, "sites.gpkg", "SELECT w_sun FROM sites"), 0.25, 1e-12);
+    assert_true(isnan(survey_scene_number(&scene, "sites.gpkg", "SELECT access_m FROM sites")));
+    assert_true(isnan(survey_scene_number(&scene, "sites.gpkg", "SELECT w_access FROM sites")));
+    survey_scene_free(&scene);
+}
+
+// A wood across the middle: its southern edge lies in the sun at 48 degrees north, its northern
+// edge in the shade; on flat ground nothing else differs.
+static void in_the_north_the_southern_edge_of_a_wood_wins(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(200, 200, 10);
+    survey_scene_paint(&scene, 80, 0, 40, 200, 1);
+    survey_scene_write(&scene, "choose: { sites: 3, apart_m: 400, reserves: 0 }\n");
+    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    // The southern edge is the border below row 119; trap cells there are row 120.
+    expect_near(survey_scene_number(&scene, "sites.gpkg",
+                    "SELECT max(abs(ST_Y(geom) - (5400000 - 1205))) FROM sites"),
+        0, 1e-6);
+    double south = survey_scene_number(&scene, "sites.gpkg",
+        "SELECT avg(sun_share) FROM candidates WHERE ST_Y(geom) < 5400000 - 1000");
+    double north = survey_scene_number(&scene, "sites.gpkg",
+        "SELECT avg(sun_share) FROM candidates WHERE ST_Y(geom) > 5400000 - 1000");
+    assert_true(south > north + 0.15);
+    survey_scene_free(&scene);
+}
+
+static void a_slope_beyond_its_limit_leaves_nothing(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(120, 120, 10);
+    survey_scene_paint(&scene, 0, 0, 120, 60, 1);
+    for (int i = 0; i < 120 * 120; i++) // 45 degrees everywhere
+        scene.metres[i] = 10.0f * (float)(i / 120);
+    survey_scene_write(&scene, "choose: { sites: 3 }\n");
+    const char *message;
+    assert_int_equal(survey_scene_rank(&scene, "sites.gpkg", &PLAIN, &message), SEL_NOTHING);
+    assert_non_null(strstr(message, "no place qualifies"));
+    assert_int_equal(access(survey_scene_path(&scene, "sites.gpkg"), F_OK), -1);
+    survey_scene_free(&scene);
+}
+
+static void an_output_that_exists_is_kept(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(120, 120, 10);
+    survey_scene_paint(&scene, 0, 0, 120, 60, 1);
+    survey_scene_write(&scene, "choose: { sites: 2, apart_m: 200 }\n");
+    FILE *file = fopen(survey_scene_path(&scene, "sites.gpkg"), "w");
+    assert_non_null(file);
+    fputs("mine", file);
+    fclose(file);
+    const char *message;
+    assert_int_equal(survey_scene_rank(&scene, "sites.gpkg", &PLAIN, &message), SEL_BAD_INPUT);
+    assert_non_null(strstr(message, "--overwrite"));
+    char *kept;
+    char command[4200];
+    snprintf(command, sizeof command, "cat '%s'", survey_scene_path(&scene, "sites.gpkg"));
+    survey_scene_shell(command, &kept);
+    assert_string_equal(kept, "mine");
+    free(kept);
+    survey_scene_free(&scene);
+}
+
+// A wood and a meadow parted by water: neither side of the wood-water edge may hold a trap.
+static void an_edge_where_no_trap_may_stand_gives_no_candidate(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(160, 200, 10);
+    survey_scene_paint(&scene, 0, 0, 160, 60, 1);
+    survey_scene_paint(&scene, 0, 60, 160, 60, 4);
+    survey_scene_write(&scene, "choose: { sites: 2, apart_m: 300 }\n");
+    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    expect_near(survey_scene_number(&scene, "sites.gpkg",
+                    "SELECT count(*) FROM candidates WHERE pair LIKE '%wood%'"),
+        0, 0);
+    survey_scene_free(&scene);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_straight_edge_gives_sites_along_it),
+        cmocka_unit_test(without_access_the_other_weights_are_rescaled),
+        cmocka_unit_test(in_the_north_the_southern_edge_of_a_wood_wins),
+        cmocka_unit_test(a_slope_beyond_its_limit_leaves_nothing),
+        cmocka_unit_test(an_output_that_exists_is_kept),
+        cmocka_unit_test(an_edge_where_no_trap_may_stand_gives_no_candidate),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
