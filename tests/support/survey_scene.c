@@ -3,6 +3,7 @@
 // Rasters through GDAL, questions through OGR's SQL.
 #include "survey_scene.h"
 
+#include <cpl_conv.h>
 #include <gdal.h>
 #include <math.h>
 #include <ogr_srs_api.h>

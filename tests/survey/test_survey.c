@@ -44,7 +44,7 @@ static void a_straight_edge_gives_sites_along_it(void **state) {
         survey_scene_number(&scene, file, "SELECT count(*) FROM sites WHERE role = 'primary'"), 3,
         0);
     expect_near(
-        survey_scene_number(&scene, file, "SELECT max(abs(ST_X(geom) - 501005)) FROM sites"), 0,
+        survey_scene_number(&scene, file, "SELECT max(abs(ST_MinX(geom) - 501005)) FROM sites"), 0,
         1e-6);
     // The contrast by hand: Gower distance with canopy min(1, sqrt(16)/5) = 0.8 against 0 (weight
     // 2), cover 0.9 against 0, wetness equal: (2 * 0.8 + 0.9 + 0) / 4 = 0.625, edge worth 1.
@@ -90,12 +90,12 @@ static void in_the_north_the_southern_edge_of_a_wood_wins(void **state) {
     expect_rank(&scene, "sites.gpkg", &PLAIN);
     // The southern edge is the border below row 119; trap cells there are row 120.
     expect_near(survey_scene_number(&scene, "sites.gpkg",
-                    "SELECT max(abs(ST_Y(geom) - (5400000 - 1205))) FROM sites"),
+                    "SELECT max(abs(ST_MinY(geom) - (5400000 - 1205))) FROM sites"),
         0, 1e-6);
     double south = survey_scene_number(&scene, "sites.gpkg",
-        "SELECT avg(sun_share) FROM candidates WHERE ST_Y(geom) < 5400000 - 1000");
+        "SELECT avg(sun_share) FROM candidates WHERE ST_MinY(geom) < 5400000 - 1000");
     double north = survey_scene_number(&scene, "sites.gpkg",
-        "SELECT avg(sun_share) FROM candidates WHERE ST_Y(geom) > 5400000 - 1000");
+        "SELECT avg(sun_share) FROM candidates WHERE ST_MinY(geom) > 5400000 - 1000");
     assert_true(south > north + 0.15);
     survey_scene_free(&scene);
 }

@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: MIT
+//
+// The same result whatever the machine: tile size, threads and parts change no row of the output.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "survey_scene.h"
+
+// A patchwork with relief, wide enough for several tiles of 512 cells: classes by a whole-number
+// hash of coarse squares with ragged borders, ground by two crossing slopes and bumps.
+static uint32_t mix(uint32_t a, uint32_t b) {
+    uint32_t h = a * 2654435761u ^ (b + 0x9e3779b9u) * 2246822519u;
+    h ^= h >> 15;
+    h *= 2246822519u;
+    return h ^ (h >> 13);
+}
+
+static struct survey_scene patchwork(int rows, int cols) {
+    struct survey_scene scene = survey_scene_new(rows, cols, 10);
+    for (int row = 0; row < rows; row++)
+        for (int col = 0; col < cols; col++) {
+            uint32_t ragged = mix((uint32_t)row, (uint32_t)col) % 5;
+            int y = (row + (int)ragged + (col / 9) % 7) / 37, x = (col + (int)ragged) / 41;
+            uint8_t class = (uint8_t)(1 + mix((uint32_t)y, (uint32_t)x) % 5);
+            if (mix((uint32_t)row / 3, (uint32_t)col / 3) % 97 == 0)
+                class = 0;
+            int at = row * cols + col;
+            scene.classes[at] = class;
+            scene.metres[at] = (float)(100 + (row * 7 + col * 3) % 400 / 10.0 +
+                                       (double)((row / 100) * 8 + (col / 130) * 5));
+        }
+    return scene;
+}
+
+// Every row of every table but the spatial indexes, whose node order SQLite is free to choose.
+static char *rows_of(const struct survey_scene *scene, const char *name) {
+    char command[8800], *out;
+    const char *path = survey_scene_path(scene, name);
+    snprintf(command, sizeof command,
+        "for t in $(sqlite3 '%s' \"SELECT name FROM sqlite_master WHERE type = 'table' AND name "
+        "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' ORDER BY "
+        "name\"); do echo \"== $t\"; sqlite3 -cmd '.mode quote' '%s' \"SELECT * FROM \\\"$t\\\" "
+        "ORDER BY rowid\"; done",
+        path, path);
+    if (survey_scene_shell(command, &out) != 0)
+        fail_msg("sqlite3 failed on %s", name);
+    return out;
+}
+
+static void rank(
+    const struct survey_scene *scene, const char *name, const sel_run_options *options) {
+    const char *message;
+    if (survey_scene_rank(scene, name, options, &message) != SEL_OK)
+        fail_msg("rank: %s", message);
+}
+
+static void expect_same(const struct survey_scene *scene, const char *first, const char *second) {
+    char *a = rows_of(scene, first), *b = rows_of(scene, second);
+    assert_true(strlen(a) > 10000);
+    if (strcmp(a, b) != 0) {
+        size_t at = 0;
+        while (a[at] == b[at])
+            at++;
+        size_t from = at > 120 ? at - 120 : 0;
+        fail_msg("%s and %s differ near:\n%.240s\n---\n%.240s", first, second, a + from, b + from);
+    }
+    free(a);
+    free(b);
+}
+
+static const char PLAN[] = "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
+                           "output: { candidates: 100000 }\n";
+
+static void tile_size_and_threads_change_no_row(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(900, 1200);
+    survey_scene_write(&scene, PLAN);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "a.gpkg", &(sel_run_options){.threads = 1, .tile_cells = 512});
+    rank(&scene, "b.gpkg", &(sel_run_options){.threads = 3, .tile_cells = 512});
+    rank(&scene, "c.gpkg", &(sel_run_options){.threads = 2, .tile_cells = 1024});
+    rank(&scene, "d.gpkg", &(sel_run_options){.threads = 1, .tile_cells = 1536});
+    expect_same(&scene, "a.gpkg", "b.gpkg");
+    expect_same(&scene, "a.gpkg", "c.gpkg");
+    expect_same(&scene, "a.gpkg", "d.gpkg");
+    survey_scene_free(&scene);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(tile_size_and_threads_change_no_row),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
