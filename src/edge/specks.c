@@ -254,9 +254,8 @@ static void replace_run(
     for (int32_t col = run->first; col < run->end; col++) {
         struct nearest nearest = find_nearest(search, row, col);
         ids[(size_t)row * (size_t)search->cols + (size_t)col] =
-            nearest.row < 0
-                ? (sel_habitat_id)SEL_HABITAT_UNKNOWN
-                : ids[(size_t)nearest.row * (size_t)search->cols + (size_t)nearest.col];
+            nearest.row < 0 ? (sel_habitat_id)SEL_HABITAT_UNKNOWN
+                            : ids[(size_t)nearest.row * (size_t)search->cols + (size_t)nearest.col];
     }
 }
 
@@ -291,8 +290,8 @@ static sel_status reserve_rows(struct sel_speck_scratch *scratch, size_t rows) {
 }
 
 static sel_status reserve_patches(struct sel_speck_scratch *scratch) {
-    struct patch *grown = sel_grow(scratch->patches, scratch->run_count, &scratch->patch_capacity,
-        sizeof *scratch->patches);
+    struct patch *grown = sel_grow(
+        scratch->patches, scratch->run_count, &scratch->patch_capacity, sizeof *scratch->patches);
     if (!grown)
         return SEL_NO_MEMORY;
     scratch->patches = grown;
@@ -300,8 +299,7 @@ static sel_status reserve_patches(struct sel_speck_scratch *scratch) {
 }
 
 static sel_status reserve_ways(struct sel_speck_scratch *scratch, size_t cells) {
-    int32_t *grown =
-        sel_grow(scratch->ways, cells, &scratch->way_capacity, sizeof *scratch->ways);
+    int32_t *grown = sel_grow(scratch->ways, cells, &scratch->way_capacity, sizeof *scratch->ways);
     if (!grown)
         return SEL_NO_MEMORY;
     scratch->ways = grown;

@@ -101,8 +101,8 @@ static bool is_done(const struct walk *walk, int64_t row, int64_t col) {
 }
 
 // The weight of the crack that leaves a corner in a direction, and its middle; 0 beyond the radius.
-static double weigh(const struct walk *walk, int64_t row, int64_t col, int direction,
-    double *x, double *y) {
+static double weigh(
+    const struct walk *walk, int64_t row, int64_t col, int direction, double *x, double *y) {
     *x = (double)(2 * col + sel_step_col[direction] - walk->crack->hx) * walk->half_x_m;
     *y = (double)(2 * row + sel_step_row[direction] - walk->crack->hy) * walk->half_y_m;
     double share = (*x * *x + *y * *y) / walk->radius_square;
@@ -136,8 +136,8 @@ static bool take_corner(struct walk *walk, int64_t *row, int64_t *col) {
     int64_t here_row = *row, here_col = *col;
     sel_habitat_id around[SEL_DIRECTIONS];
     for (int q = 0; q < SEL_DIRECTIONS; q++)
-        around[q] = sel_view_at(
-            walk->view, here_row + sel_quadrant_row[q], here_col + sel_quadrant_col[q]);
+        around[q] =
+            sel_view_at(walk->view, here_row + sel_quadrant_row[q], here_col + sel_quadrant_col[q]);
     walk->done.words[mark_word(walk, here_row, here_col)] |= mark_bit(walk, here_col);
     bool found = false;
     for (int q = 0; q < SEL_DIRECTIONS; q++) {

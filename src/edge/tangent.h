@@ -4,7 +4,7 @@
 // cracks, followed along the boundary within a radius, with weights that fall to zero at it.
 // Bars (tested): straight half-planes at every angle and offset, radius 5 cells: median error
 // <= 2 degrees, 95 % <= 5, worst <= 11; circle of radius 20 cells: median <= 2, 95 % <= 5.
-// Measured: half-planes 1.0, 4.2 and 9.3 degrees, circle 1.3 and 3.5 degrees.
+// Measured: half-planes 1.0, 4.0 and 9.3 degrees, circle 1.3 and 3.6 degrees.
 #ifndef SEL_EDGE_TANGENT_H
 #define SEL_EDGE_TANGENT_H
 
@@ -20,9 +20,11 @@ struct sel_tangent_rule {
 };
 
 struct sel_tangent {
-    struct vec2 along;   // unit vector along the edge, x east, y south; along.x > 0, or == 0 and y > 0
+    struct vec2 along;    // unit, x east, y south, with along.x > 0, or == 0 and along.y > 0
     struct vec2 toward_a; // unit normal pointing into habitat a
-    double straightness;   // 0..1: 1 - variance across / variance along, without the cells' own share
+    // 0..1, 1 for a straight edge: 1 - variance across / variance along, less the variance across
+    // that the cells alone give a straight edge.
+    double straightness;
 };
 
 // Cells around the crack that the view must hold.

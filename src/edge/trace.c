@@ -57,8 +57,7 @@ struct sides {
     sel_habitat_id left, right;
 };
 
-static sel_habitat_id quadrant(
-    const struct sel_trace_scratch *scratch, int row, int col, int q) {
+static sel_habitat_id quadrant(const struct sel_trace_scratch *scratch, int row, int col, int q) {
     return scratch->ids[(row + 1 + sel_quadrant_row[q]) * PADDED + col + 1 + sel_quadrant_col[q]];
 }
 
@@ -87,8 +86,8 @@ static bool same_crack(struct step a, struct step b) {
 }
 
 // The step that carries the walk on from the end of `step`; false when the line ends there.
-static bool step_on(
-    const struct sel_trace_scratch *scratch, struct sides sides, struct step step, struct step *on) {
+static bool step_on(const struct sel_trace_scratch *scratch, struct sides sides, struct step step,
+    struct step *on) {
     *on = (struct step){.row = step.row + sel_step_row[step.direction],
         .col = step.col + sel_step_col[step.direction]};
     sel_habitat_id around[SEL_DIRECTIONS];
@@ -162,8 +161,7 @@ static sel_status walk_line(struct sel_trace_scratch *scratch, struct sides side
 // Room for one more line and `points` more vertices.
 static sel_status reserve(
     struct sel_trace_scratch *scratch, struct sel_traced_lines *lines, size_t points) {
-    struct vec2 *spare =
-        sel_grow(scratch->spare, points, &scratch->spare_capacity, sizeof *spare);
+    struct vec2 *spare = sel_grow(scratch->spare, points, &scratch->spare_capacity, sizeof *spare);
     if (!spare)
         return SEL_NO_MEMORY;
     scratch->spare = spare;
@@ -221,8 +219,8 @@ static sel_status trace_from(struct sel_trace_scratch *scratch, const struct sel
 }
 
 // Copies the block and one cell around it; what the view lacks is unknown.
-static void copy_block(
-    struct sel_trace_scratch *scratch, const struct sel_habitat_view *view, int64_t row, int64_t col) {
+static void copy_block(struct sel_trace_scratch *scratch, const struct sel_habitat_view *view,
+    int64_t row, int64_t col) {
     struct sel_window window = view->window;
     memset(scratch->ids, SEL_HABITAT_UNKNOWN, sizeof scratch->ids);
     int64_t first = col - 1 > window.col ? col - 1 : window.col;

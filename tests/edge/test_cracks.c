@@ -114,8 +114,8 @@ static void cores_that_tile_the_scene_find_every_crack_once(void **state) {
     struct sel_cracks whole = find_all(&scene), parts = {0};
     for (int64_t row = 0; row < 50; row += 13) {
         for (int64_t col = 0; col < 45; col += 16) {
-            struct sel_window core = {row, col, row + 13 > 50 ? 50 - row : 13,
-                col + 16 > 45 ? 45 - col : 16};
+            struct sel_window core = {
+                row, col, row + 13 > 50 ? 50 - row : 13, col + 16 > 45 ? 45 - col : 16};
             // One cell beyond the core on the north and west side, as the contract asks.
             struct sel_window reach = {core.row - 1, core.col - 1, core.rows + 1, core.cols + 1};
             struct edge_scene cut = edge_scene_cut(&scene, reach);

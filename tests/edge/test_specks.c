@@ -17,8 +17,8 @@
 static void remove_specks(struct edge_scene *scene, struct sel_speck_rule rule) {
     struct sel_speck_scratch *scratch = sel_speck_scratch_new();
     assert_non_null(scratch);
-    sel_status status = sel_remove_specks(
-        &rule, scene->window.rows, scene->window.cols, scene->ids, scratch);
+    sel_status status =
+        sel_remove_specks(&rule, scene->window.rows, scene->window.cols, scene->ids, scratch);
     assert_int_equal(status, SEL_OK);
     sel_speck_scratch_free(scratch);
 }
@@ -60,7 +60,8 @@ static void a_patch_of_exactly_the_area_stays(void **state) {
 
 static void cells_that_touch_by_a_corner_are_two_patches(void **state) {
     (void)state;
-    assert_becomes("aaaaaaa/abbaaaa/aaabbaa/aaaaaaa", FOUR_CELLS, "aaaaaaa/aaaaaaa/aaaaaaa/aaaaaaa");
+    assert_becomes(
+        "aaaaaaa/abbaaaa/aaabbaa/aaaaaaa", FOUR_CELLS, "aaaaaaa/aaaaaaa/aaaaaaa/aaaaaaa");
 }
 
 // A strip of 20 cells of 10 m: 2000 m2, 200 m long. Below A = 2100 m2 by area, but longer than
@@ -71,19 +72,19 @@ static void a_strip_thinner_than_a_speck_survives(void **state) {
     const char *plain = "aaaaaaaaaaaaaaaaaaaaaa/aaaaaaaaaaaaaaaaaaaaaa/aaaaaaaaaaaaaaaaaaaaaa";
     assert_becomes(strip, (struct sel_speck_rule){10, 10, 2100}, strip);
     assert_becomes(strip, (struct sel_speck_rule){10, 10, 2600}, plain);
-    // 4 sqrt(1000) = 126 m: three cells of 30 m are shorter, three of 43 m longer, all below 1000 m2.
-    assert_becomes(
-        "aaaaa/abbba/aaaaa", (struct sel_speck_rule){30, 10, 1000}, "aaaaa/aaaaa/aaaaa");
+    // 4 sqrt(1000) = 126 m: three cells of 30 m are shorter, three of 43 m longer, all below 1000
+    // m2.
+    assert_becomes("aaaaa/abbba/aaaaa", (struct sel_speck_rule){30, 10, 1000}, "aaaaa/aaaaa/aaaaa");
     assert_becomes("aaaaa/abbba/aaaaa", (struct sel_speck_rule){43, 5, 1000}, "aaaaa/abbba/aaaaa");
 }
 
 // 4 sqrt(400) = 80 m, the width of one cell here; area 240 m2.
 static void a_box_of_exactly_the_longest_length_is_a_speck(void **state) {
     (void)state;
-    assert_becomes("aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80, 1, 400},
-        "aaa/aaa/aaa/aaa/aaa");
-    assert_becomes("aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80.001, 1, 400},
-        "aaa/aba/aba/aba/aaa");
+    assert_becomes(
+        "aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80, 1, 400}, "aaa/aaa/aaa/aaa/aaa");
+    assert_becomes(
+        "aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80.001, 1, 400}, "aaa/aba/aba/aba/aaa");
 }
 
 static void ties_go_to_the_lower_row_then_to_the_lower_column(void **state) {
@@ -110,8 +111,8 @@ static void distances_are_metres_not_cells(void **state) {
 static void specks_beside_each_other_look_past_each_other(void **state) {
     (void)state;
     // d and e are specks both; d's nearest settled cell is a, e's is a below it.
-    assert_becomes("bbbbbb/b....b/b.de.b/b.aa.b/bbaabb", FOUR_CELLS,
-        "bbbbbb/b....b/b.aa.b/b.aa.b/bbaabb");
+    assert_becomes(
+        "bbbbbb/b....b/b.de.b/b.aa.b/bbaabb", FOUR_CELLS, "bbbbbb/b....b/b.aa.b/b.aa.b/bbaabb");
 }
 
 static void what_lies_too_far_from_everything_becomes_unknown(void **state) {
@@ -125,10 +126,20 @@ static void what_lies_too_far_from_everything_becomes_unknown(void **state) {
 static void the_reach_is_inclusive(void **state) {
     (void)state;
     // A = 400: 8 sqrt(A) = 160 m, 16 cells of 10 m.
-    assert_becomes("bb..............." "e" "/bb................", FOUR_CELLS,
-        "bb..............." "b" "/bb................");
-    assert_becomes("bb................" "e" "/bb.................", FOUR_CELLS,
-        "bb................" "." "/bb.................");
+    assert_becomes("bb..............."
+                   "e"
+                   "/bb................",
+        FOUR_CELLS,
+        "bb..............."
+        "b"
+        "/bb................");
+    assert_becomes("bb................"
+                   "e"
+                   "/bb.................",
+        FOUR_CELLS,
+        "bb................"
+        "."
+        "/bb.................");
 }
 
 static void unknown_cells_stay_unknown(void **state) {

@@ -54,7 +54,8 @@ static struct errors errors_new(size_t capacity) {
     return errors;
 }
 
-static void assert_quantiles(struct errors *errors, double median, double most_of_them, double worst) {
+static void assert_quantiles(
+    struct errors *errors, double median, double most_of_them, double worst) {
     double *degrees = errors->degrees;
     size_t count = errors->count;
     double found[3] = {edge_quantile(degrees, count, 0.5), edge_quantile(degrees, count, 0.95),
@@ -299,8 +300,7 @@ static int brute_axis(const struct sel_cracks *cracks, size_t at, struct sel_tan
             const struct sel_crack *crack = &cracks->items[i];
             double x = (crack->hx - self->hx) * 0.5 * rule.cell_x_m;
             double y = (crack->hy - self->hy) * 0.5 * rule.cell_y_m;
-            if (in[i] || crack->a != self->a || crack->b != self->b ||
-                hypot(x, y) >= rule.radius_m)
+            if (in[i] || crack->a != self->a || crack->b != self->b || hypot(x, y) >= rule.radius_m)
                 continue;
             for (size_t j = 0; j < cracks->count && !in[i]; j++)
                 in[i] = in[j] && share_corner(crack, &cracks->items[j]);

@@ -167,8 +167,8 @@ struct edge_scene edge_scene_read(const char *path) {
         abort();
     int cols = GDALGetRasterXSize(raster), rows = GDALGetRasterYSize(raster);
     struct edge_scene scene = edge_scene_new(rows, cols);
-    if (GDALRasterIO(GDALGetRasterBand(raster, 1), GF_Read, 0, 0, cols, rows, scene.ids, cols,
-            rows, GDT_Byte, 0, 0) != CE_None)
+    if (GDALRasterIO(GDALGetRasterBand(raster, 1), GF_Read, 0, 0, cols, rows, scene.ids, cols, rows,
+            GDT_Byte, 0, 0) != CE_None)
         abort();
     GDALClose(raster);
     return scene;
