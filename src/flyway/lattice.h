@@ -2,9 +2,9 @@
 //
 // One candidate per pair of habitats and per half-open square of a lattice counted in whole
 // half-cells of the study grid: a crack with middle (hx, hy) lies in the square
-// (floor(hy / side), floor(hx / side)). The crack with the highest belt contrast wins; ties: nearest
-// the square's centre (counted in half-cells), then lower row, then lower column of the cell
-// (floor(hy / 2), floor(hx / 2)), then horizontal before vertical.
+// (floor(hy / side), floor(hx / side)). The crack with the highest belt contrast wins; ties:
+// nearest the square's centre (counted in half-cells), then lower row, then lower column of the
+// cell (floor(hy / 2), floor(hx / 2)), then horizontal before vertical.
 //
 // Also keeps the books: every (pair, square) group that holds a crack ends in exactly one fate.
 #ifndef SEL_FLYWAY_LATTICE_H

@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: MIT
+//
+// Begins a survey: looks at two rasters, finds the legend that fits, and writes a plan and a
+// habitat table to edit.
+#include <errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+
+#include "api/jobs.h"
+#include "api/relative.h"
+#include "base/files.h"
+#include "grid/classes.h"
+#include "plan/legends.h"
+#include "plan/template.h"
+
+struct beginning {
+    sel_context *context;
+    const char *folder;
+    struct sel_raster_summary landcover, elevation;
+    struct sel_class_counts classes;
+    const struct sel_legend *legend;
+    bool legend_found; // matched by its values, not named
+    char *plan_path, *table_path;
+    char *landcover_path, *elevation_path, *access_path; // as the plan writes them
+};
+
+static sel_status make_folder(sel_context *context, const char *folder) {
+    if (mkdir(folder, 0777) == 0 || errno == EEXIST)
+        return SEL_OK;
+    return sel_fail(context, SEL_IO, "%s: this folder cannot be made: %s", folder, strerror(errno));
+}
+
+static sel_status look_at_rasters(
+    struct beginning *beginning, const char *landcover, const char *elevation) {
+    struct sel_raster_ref cover = {.file = (char *)landcover, .band = 1};
+    struct sel_raster_ref ground = {.file = (char *)elevation, .band = 1};
+    sel_status status = sel_raster_describe(beginning->context, &cover, &beginning->landcover);
+    if (status == SEL_OK)
+        status = sel_raster_describe(beginning->context, &ground, &beginning->elevation);
+    if (status == SEL_OK)
+        status = sel_classes_scan(beginning->context, &cover, false, &beginning->classes);
+    return status;
+}
+
+static sel_status name_legend(sel_context *context, const char *name, struct beginning *beginning) {
+    beginning->legend = sel_legend_get(name);
+    if (beginning->legend)
+        return SEL_OK;
+    return sel_fail(context, SEL_USAGE,
+        "--legend: '%s' is no built-in legend: 'selvedge legend' lists them", name);
+}
+
+static sel_status match_legend(struct beginning *beginning) {
+    const struct sel_class_counts *classes = &beginning->classes;
+    int64_t *values = malloc((classes->count + 1) * sizeof *values);
+    if (!values)
+        return sel_fail_memory(beginning->context);
+    for (size_t i = 0; i < classes->count; i++)
+        values[i] = classes->items[i].value;
+    beginning->legend = sel_legend_match(values, classes->count);
+    beginning->legend_found = beginning->legend;
+    free(values);
+    return SEL_OK;
+}
+
+static sel_status set_paths(
+    struct beginning *beginning, const char *landcover, const char *elevation, const char *access) {
+    beginning->plan_path = sel_join_path(beginning->folder, "survey.yaml");
+    beginning->table_path = sel_join_path(beginning->folder, "habitats.csv");
+    beginning->landcover_path = sel_relative_path(beginning->folder, landcover);
+    beginning->elevation_path = sel_relative_path(beginning->folder, elevation);
+    beginning->access_path = access ? sel_relative_path(beginning->folder, access) : NULL;
+    if (!beginning->plan_path || !beginning->table_path || !beginning->landcover_path ||
+        !beginning->elevation_path || (access && !beginning->access_path))
+        return sel_fail_memory(beginning->context);
+    return SEL_OK;
+}
+
+static sel_status check_access(sel_context *context, const char *access) {
+    struct stat facts;
+    if (!access || strncmp(access, "/vsi", 4) == 0 || stat(access, &facts) == 0)
+        return SEL_OK;
+    return sel_fail(
+        context, SEL_BAD_INPUT, "%s: cannot be read: %s: check --access", access, strerror(errno));
+}
+
+// The season a plan suggests begins next year, so that there is time to prepare.
+static int next_year(void) {
+    time_t now = time(NULL);
+    struct tm utc;
+    return gmtime_r(&now, &utc) ? utc.tm_year + 1901 : 0;
+}
+
+static sel_status write_files(const struct beginning *beginning, bool overwrite) {
+    sel_context *context = beginning->context;
+    struct sel_template_facts facts = {.landcover = beginning->landcover_path,
+        .elevation = beginning->elevation_path,
+        .access = beginning->access_path,
+        .legend = beginning->legend,
+        .latitude = beginning->landcover.latitude,
+        .year = next_year()};
+    struct sel_text plan, table;
+    sel_text_init(&plan);
+    sel_text_init(&table);
+    sel_template_plan(&facts, &plan);
+    sel_template_habitats(beginning->legend, beginning->classes.items, beginning->classes.count,
+        beginning->landcover.pixel_x_m * beginning->landcover.pixel_y_m, &table);
+    sel_status status = plan.failed || table.failed ? sel_fail_memory(context) : SEL_OK;
+    if (status == SEL_OK)
+        status = sel_check_output(context, beginning->plan_path, overwrite);
+    if (status == SEL_OK)
+        status =
+            sel_write_file(context, beginning->table_path, table.chars, table.length, overwrite);
+    if (status == SEL_OK)
+        status = sel_write_file(context, beginning->plan_path, plan.chars, plan.length, overwrite);
+    sel_text_clear(&plan);
+    sel_text_clear(&table);
+    return status;
+}
+
+static void tell_raster(
+    struct sel_text *text, const char *what, const struct sel_raster_summary *summary) {
+    sel_text_addf(text, "%-11s %lld x %lld cells of %.4g x %.4g m, %s, %s\n", what,
+        (long long)summary->cols, (long long)summary->rows, summary->pixel_x_m, summary->pixel_y_m,
+        summary->type, summary->crs_name);
+}
+
+static void tell_classes(struct sel_text *text, const struct beginning *beginning) {
+    const struct sel_class_counts *classes = &beginning->classes;
+    double area_ha = beginning->landcover.pixel_x_m * beginning->landcover.pixel_y_m / 10000.0;
+    sel_text_addf(text, "\n%8s %12s %7s %12s  %s\n", "value", "cells", "share",
+        classes->sampled ? "" : "hectares", "class");
+    for (size_t i = 0; i < classes->count; i++) {
+        const struct sel_class_count *found = &classes->items[i];
+        const struct sel_legend_class *class =
+            beginning->legend ? sel_legend_find(beginning->legend, found->value) : NULL;
+        sel_text_addf(text, "%8lld %12lld %5.1f %%", (long long)found->value,
+            (long long)found->cells, 100.0 * (double)found->cells / (double)classes->looked_at);
+        if (classes->sampled)
+            sel_text_addf(text, " %12s", "");
+        else
+            sel_text_addf(text, " %12.1f", area_ha * (double)found->cells);
+        sel_text_addf(
+            text, "  %s\n", class ? class->name : "(not in a legend: fill in its traits)");
+    }
+    if (classes->sampled)
+        sel_text_addf(text, "(from a sample of %lld of %lld cells)\n",
+            (long long)classes->looked_at, (long long)classes->total);
+}
+
+static void tell(struct sel_text *text, const struct beginning *beginning) {
+    tell_raster(text, "land cover", &beginning->landcover);
+    tell_raster(text, "elevation", &beginning->elevation);
+    if (beginning->legend)
+        sel_text_addf(text, "legend      %s (%s%s)\n", beginning->legend->name,
+            beginning->legend->title, beginning->legend_found ? "; found by its values" : "");
+    else
+        sel_text_add(text, "legend      none of the built-in ones clearly fits\n");
+    tell_classes(text, beginning);
+    sel_text_addf(
+        text, "\nWritten: %s\n         %s\n\nNext: ", beginning->plan_path, beginning->table_path);
+    sel_text_add(text, beginning->legend
+                           ? "look through the traits in the habitat table, they are estimates,\n"
+                           : "fill in the traits in the habitat table,\n");
+    sel_text_addf(
+        text, "set season and layers in the plan, then: selvedge check %s\n", beginning->plan_path);
+}
+
+static void clear(struct beginning *beginning) {
+    sel_raster_summary_clear(&beginning->landcover);
+    sel_raster_summary_clear(&beginning->elevation);
+    sel_class_counts_clear(&beginning->classes);
+    free(beginning->plan_path);
+    free(beginning->table_path);
+    free(beginning->landcover_path);
+    free(beginning->elevation_path);
+    free(beginning->access_path);
+}
+
+sel_status sel_start(sel_context *context, const char *landcover, const char *elevation,
+    const char *access, const char *legend, const char *directory, bool overwrite, char **report) {
+    struct beginning beginning = {.context = context, .folder = directory};
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_context_begin(context);
+    *report = NULL;
+    sel_status status = legend ? name_legend(context, legend, &beginning) : SEL_OK;
+    if (status == SEL_OK)
+        status = check_access(context, access);
+    if (status == SEL_OK)
+        status = look_at_rasters(&beginning, landcover, elevation);
+    if (status == SEL_OK && !legend)
+        status = match_legend(&beginning);
+    if (status == SEL_OK)
+        status = make_folder(context, directory);
+    if (status == SEL_OK)
+        status = set_paths(&beginning, landcover, elevation, access);
+    if (status == SEL_OK)
+        status = write_files(&beginning, overwrite);
+    if (status == SEL_OK) {
+        tell(&text, &beginning);
+        status = sel_hand_over(context, &text, report);
+    }
+    sel_text_clear(&text);
+    clear(&beginning);
+    return status;
+}
