@@ -130,8 +130,8 @@ static void copse_plant(struct valley *valley, int row, int col) {
     double radius = 6 + 22 * hash_unit(col, row, 274) * hash_unit(col, row, 275);
     enum cover grown = hash_unit(col, row, 276) < 0.55 ? COVER_BROADLEAF_WOOD : COVER_SCRUB;
     for (int k = 0; k < 49; k++) {
-        int cell = cell_at(
-            (struct point){centre.x + (k % 7 - 3) * CELL_M, centre.y + (k / 7 - 3) * CELL_M});
+        int across = k % 7 - 3, down = k / 7 - 3;
+        int cell = cell_at((struct point){centre.x + across * CELL_M, centre.y + down * CELL_M});
         struct point at = cell_centre(cell);
         double ragged = radius * (1 + 0.5 * noise(at.x, at.y, 25, 277));
         bool open_land = is_farmland(valley->cover[cell]) || valley->cover[cell] == COVER_HEATH;

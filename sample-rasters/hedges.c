@@ -25,10 +25,10 @@ static const double SHORTEST_M = 45, REACH_M = 13, STEP_M = 10;
 
 static void belt_plant(struct valley *valley, struct point from, struct point to) {
     double length = distance(from, to);
-    for (double along = 0; along <= length; along += 3)
+    for (int metre = 0; metre <= length; metre += 3)
         for (int side = -1; side <= 1; side++) {
-            double x = from.x + along / length * (to.x - from.x);
-            double y = from.y + along / length * (to.y - from.y);
+            double x = from.x + metre / length * (to.x - from.x);
+            double y = from.y + metre / length * (to.y - from.y);
             int cell = cell_at((struct point){
                 x - side * 6 * (to.y - from.y) / length, y + side * 6 * (to.x - from.x) / length});
             if (is_farmland(valley->cover[cell]))
@@ -63,7 +63,8 @@ static void walk_side(
     double length = distance(a, b);
     struct point outward = {(b.y - a.y) / length, (a.x - b.x) / length};
     struct stretch stretch = {a, -1};
-    for (double along = STEP_M / 2; along < length; along += STEP_M) {
+    for (int step = 0; (step + 0.5) * STEP_M < length; step++) {
+        double along = (step + 0.5) * STEP_M;
         struct point at = {a.x + along / length * (b.x - a.x), a.y + along / length * (b.y - a.y)};
         int neighbour = farmed_neighbour(valley, index, at, outward);
         if (neighbour != stretch.neighbour) {

@@ -96,7 +96,8 @@ struct ground {
 static struct ground ground_around(const struct valley *valley, struct point at, double arm) {
     struct ground mean = {0, 0, 0};
     for (int k = 0; k < 9; k++) {
-        int cell = cell_at((struct point){at.x + (k / 3 - 1) * arm, at.y + (k % 3 - 1) * arm});
+        int across = k / 3 - 1, down = k % 3 - 1;
+        int cell = cell_at((struct point){at.x + across * arm, at.y + down * arm});
         mean.slope += valley->slope[cell] / 9;
         mean.above_brook += valley->above_brook[cell] / 9;
         mean.floor_share += valley->floor_share[cell] / 9;

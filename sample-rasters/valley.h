@@ -111,7 +111,8 @@ static inline double smooth_step(double low, double high, double value) {
 }
 
 static inline struct point cell_centre(int cell) {
-    return (struct point){(cell % WIDE + 0.5) * CELL_M, ((cell / WIDE) + 0.5) * CELL_M};
+    int row = cell / WIDE, col = cell % WIDE;
+    return (struct point){(col + 0.5) * CELL_M, (row + 0.5) * CELL_M};
 }
 
 // The cell that holds a point, the nearest one for a point off the grid.

@@ -3,6 +3,7 @@
 // The files of the sample, written through GDAL: GeoTIFF rasters and GeoPackage layers in UTM zone
 // 33 north on WGS 84. The valley is invented; only the coordinate system is real.
 #include <cpl_conv.h>
+#include <cpl_string.h>
 #include <gdal.h>
 #include <math.h>
 #include <ogr_srs_api.h>
@@ -37,10 +38,14 @@ static void path_of(const struct output *output, const char *name, char path[409
 static GDALDatasetH raster_new(struct output *output, const char *name, int wide, int high,
     GDALDataType type, const char *predictor) {
     char path[4096];
-    const char *options[] = {"TILED=YES", "COMPRESS=DEFLATE", "ZLEVEL=9", predictor, NULL};
+    char **options = CSLSetNameValue(NULL, "PREDICTOR", predictor);
+    options = CSLSetNameValue(options, "TILED", "YES");
+    options = CSLSetNameValue(options, "COMPRESS", "DEFLATE");
+    options = CSLSetNameValue(options, "ZLEVEL", "9");
     path_of(output, name, path);
-    GDALDatasetH file = GDALCreate(
-        GDALGetDriverByName("GTiff"), path, wide, high, 1, type, (char **)(uintptr_t)options);
+    GDALDatasetH file =
+        GDALCreate(GDALGetDriverByName("GTiff"), path, wide, high, 1, type, options);
+    CSLDestroy(options);
     int margin = (WIDE - wide) / 2;
     double place[6] = {EAST_M + margin * CELL_M, CELL_M, 0, NORTH_M - margin * CELL_M, 0, -CELL_M};
     if (file) {
@@ -64,7 +69,7 @@ static void paint(GDALRasterBandH band) {
 
 static void write_cover(struct output *output, const struct valley *valley) {
     static uint8_t cells[COLS * ROWS];
-    GDALDatasetH file = raster_new(output, "landcover.tif", COLS, ROWS, GDT_Byte, "PREDICTOR=1");
+    GDALDatasetH file = raster_new(output, "landcover.tif", COLS, ROWS, GDT_Byte, "1");
     if (!report(output, file != NULL, "landcover.tif"))
         return;
     for (int cell = 0; cell < COLS * ROWS; cell++)
@@ -81,7 +86,7 @@ static void write_cover(struct output *output, const struct valley *valley) {
 // Heights are kept to a sixteenth of a metre: that packs well and is exact in binary.
 static void write_heights(struct output *output, const struct valley *valley) {
     static float metres[CELLS];
-    GDALDatasetH file = raster_new(output, "elevation.tif", WIDE, HIGH, GDT_Float32, "PREDICTOR=3");
+    GDALDatasetH file = raster_new(output, "elevation.tif", WIDE, HIGH, GDT_Float32, "3");
     if (!report(output, file != NULL, "elevation.tif"))
         return;
     for (int cell = 0; cell < CELLS; cell++)
