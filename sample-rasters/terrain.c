@@ -190,15 +190,21 @@ static double oval(
     return 1 - sqrt(x * x + y * y) * (1 + 0.2 * noise(at.x, at.y, 60, salt));
 }
 
+static bool in_pond(int cell) {
+    return oval(cell_centre(cell), POND, 135, 80, 71) > 0;
+}
+
+// The pond lies as low as the brook that leaves it.
 static void pond_dig(struct valley *valley) {
-    double level = valley->height[cell_at(POND)] - 0.3;
-    for (int cell = 0; cell < CELLS; cell++) {
-        double inside = oval(cell_centre(cell), POND, 135, 80, 71);
-        if (inside > 0)
+    double level = FAR;
+    for (int cell = 0; cell < CELLS; cell++)
+        if (in_pond(cell))
+            level = fmin(level, valley->height[cell]);
+    for (int cell = 0; cell < CELLS; cell++)
+        if (in_pond(cell)) {
             valley->height[cell] = level;
-        if (inside > 0.0)
             valley->cover[cell] = COVER_WATER;
-    }
+        }
 }
 
 // A level floor cut into the hillside, with a steep face behind.
