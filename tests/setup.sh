@@ -101,7 +101,7 @@ need() {
 # A build folder that was made for a checkout elsewhere is configured anew.
 forget_moved() {
     cache=$1/CMakeCache.txt
-    if [ -f "$cache" ] && ! grep -q "^CMAKE_HOME_DIRECTORY:INTERNAL=$ROOT\$" "$cache"; then
+    if [ -f "$cache" ] && ! grep -qxF "CMAKE_HOME_DIRECTORY:INTERNAL=$ROOT" "$cache"; then
         rm -rf "$cache" "$1/CMakeFiles"
     fi
 }
