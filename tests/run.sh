@@ -1,0 +1,67 @@
+#!/bin/sh
+# SPDX-License-Identifier: MIT
+#
+# Installs what is missing, builds, and runs every test. Run it from any folder:
+#   sh tests/run.sh           everything: gcc, clang, sanitizers, style
+#   sh tests/run.sh --quick   the gcc build and its tests only
+# Real rasters are looked for in SELVEDGE_DATA, else in ../shared/data beside the checkout.
+#
+# The suite runs once per build. The last run, of the gcc build, also reports how the earlier ones
+# ended (tests suite_*), so its closing block tells of everything, what was skipped included.
+set -u
+export LC_ALL=C
+ROOT=$(cd "$(dirname "$0")/.." && pwd -P)
+. "$ROOT/tests/setup.sh"
+
+quick=no
+case ${1-} in
+'') ;;
+--quick) quick=yes ;;
+*) die "usage: sh tests/run.sh [--quick]" ;;
+esac
+[ $# -le 1 ] || die "usage: sh tests/run.sh [--quick]"
+
+SELVEDGE_DATA=${SELVEDGE_DATA:-$ROOT/../shared/data}
+SELVEDGE_OUTCOMES=$ROOT/build/outcomes
+export SELVEDGE_DATA SELVEDGE_OUTCOMES
+export CTEST_PARALLEL_LEVEL="${CTEST_PARALLEL_LEVEL:-2}"
+export ASAN_OPTIONS="detect_leaks=1:strict_string_checks=1:detect_stack_use_after_return=1"
+export UBSAN_OPTIONS="print_stacktrace=1:halt_on_error=1"
+
+# One more suite in a build of its own: NAME FOLDER CONFIGURE-OPTIONS. Its outcome is kept for the
+# last run. Style checks are left to that one.
+suite() {
+    name=$1 folder=$2
+    shift 2
+    say "== $name: build in $folder"
+    if ! build "$folder" -DSELVEDGE_WERROR=ON -DSELVEDGE_TESTS=ON "$@"; then
+        say "failed: the build" >"$SELVEDGE_OUTCOMES/$name"
+        return
+    fi
+    say "== $name: tests"
+    if ctest --test-dir "$folder" --output-on-failure --label-exclude style; then
+        say "passed" >"$SELVEDGE_OUTCOMES/$name"
+    else
+        say "failed: see the block of its own above" >"$SELVEDGE_OUTCOMES/$name"
+    fi
+}
+
+rm -rf "$SELVEDGE_OUTCOMES"
+mkdir -p "$SELVEDGE_OUTCOMES" || exit 4
+need build test
+if [ "$quick" = no ]; then
+    need style bench
+    export SELVEDGE_FULL=1
+    suite suite_clang "$ROOT/build-clang" -DCMAKE_C_COMPILER=clang
+    suite suite_sanitizers "$ROOT/build-sanitizers" -DCMAKE_C_COMPILER=gcc -DSELVEDGE_SANITIZE=ON
+fi
+
+say "== gcc: build in $ROOT/build"
+build "$ROOT/build" -DCMAKE_C_COMPILER=gcc -DSELVEDGE_WERROR=ON -DSELVEDGE_TESTS=ON || exit 1
+if [ ! -d "$SELVEDGE_DATA" ]; then
+    say "!! SKIPPED: no real rasters at $SELVEDGE_DATA (set SELVEDGE_DATA to their folder);"
+    say "!! tests that need them are not run, and real_data is listed as skipped below."
+fi
+[ "$quick" = no ] || say "!! --quick: suite_clang, suite_sanitizers and slow style checks are skipped."
+say "== gcc: tests"
+ctest --test-dir "$ROOT/build" --output-on-failure

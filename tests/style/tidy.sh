@@ -1,0 +1,16 @@
+#!/bin/sh
+# SPDX-License-Identifier: MIT
+#
+# usage: tidy.sh BUILD-FOLDER
+# clang-tidy, with the checks of .clang-tidy, finds nothing. The build folder tells the flags.
+set -eu
+. "$(dirname "$0")/files.sh"
+only_when_full
+require clang-tidy
+found=$(mktemp)
+trap 'rm -f "$found"' EXIT
+bad=0
+c_files src sample-rasters | grep '\.c$' |
+    xargs -n 3 -P "$(nproc)" clang-tidy --quiet -p "$1" >"$found" 2>&1 || bad=1
+grep -vE '^[0-9]+ warnings?( and [0-9]+ errors?)? generated|^Suppressed|^Use -' "$found" || true
+exit $bad
