@@ -36,7 +36,7 @@ static sel_status keep_copy(struct sel_plan_reader *reader, const char *text, ch
 
 sel_status sel_set_text(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK || is_auto(key, text))
         return status;
@@ -103,7 +103,7 @@ static sel_status check_range(const struct sel_plan_reader *reader, const struct
 
 sel_status sel_scalar_number(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, double *number) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
@@ -126,7 +126,7 @@ sel_status sel_set_number(struct sel_plan_reader *reader, const struct sel_plan_
 
 static sel_status read_whole(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, int64_t *number) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
@@ -163,7 +163,7 @@ static sel_status fail_choice(const struct sel_plan_reader *reader, const struct
 
 sel_status sel_set_choice(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
@@ -178,7 +178,7 @@ sel_status sel_set_choice(struct sel_plan_reader *reader, const struct sel_plan_
 
 sel_status sel_set_date(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;

@@ -66,7 +66,7 @@ sel_status sel_set_limit(struct sel_plan_reader *reader, const struct sel_plan_k
 
 static sel_status read_criterion(const struct sel_plan_reader *reader,
     const struct sel_plan_key *key, const struct sel_yaml_node *node, enum sel_criterion *found) {
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
@@ -145,7 +145,7 @@ static sel_status fail_no_table(const struct sel_plan_reader *reader,
 sel_status sel_set_habitats(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
     struct sel_plan *plan = (struct sel_plan *)base;
-    const char *text;
+    const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
