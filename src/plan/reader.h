@@ -30,6 +30,10 @@ sel_key_setter sel_set_text, sel_set_path, sel_set_whole, sel_set_long, sel_set_
 sel_status sel_scalar_text(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, const char **text);
 
+// The same, and fails when the text is blank or runs over more than one line.
+sel_status sel_scalar_line(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
+    const struct sel_yaml_node *node, const char **text);
+
 // The scalar's number within the key's range; fails otherwise.
 sel_status sel_scalar_number(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, double *number);

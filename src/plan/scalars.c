@@ -29,25 +29,31 @@ static bool is_auto(const struct sel_plan_key *key, const char *text) {
     return key->automatic && strcmp(text, "auto") == 0;
 }
 
-static sel_status keep_copy(struct sel_plan_reader *reader, const char *text, char **kept) {
-    *kept = strdup(text);
-    return *kept ? SEL_OK : sel_fail_memory(reader->context);
+sel_status sel_scalar_line(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
+    const struct sel_yaml_node *node, const char **text) {
+    sel_status status = sel_scalar_text(reader, key, node, text);
+    if (status != SEL_OK)
+        return status;
+    const char *chars = *text;
+    if (chars[strspn(chars, " \t\r\n")] == '\0')
+        return sel_reader_fail(reader, node, key, "is blank: give %s", key->meaning);
+    for (const char *at = chars; *at; at++)
+        if ((unsigned char)*at < 0x20 || *at == 0x7F)
+            return sel_reader_fail(reader, node, key,
+                "%s: holds a line break or another control character: write it in one line",
+                sel_quote(chars).chars);
+    return SEL_OK;
 }
 
 sel_status sel_set_text(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
     const char *text = NULL;
-    sel_status status = sel_scalar_text(reader, key, node, &text);
+    sel_status status = sel_scalar_line(reader, key, node, &text);
     if (status != SEL_OK || is_auto(key, text))
         return status;
-    if (text[strspn(text, " \t\r\n")] == '\0')
-        return sel_reader_fail(reader, node, key, "is blank: give %s", key->meaning);
-    for (const char *at = text; *at; at++)
-        if ((unsigned char)*at < 0x20 || *at == 0x7F)
-            return sel_reader_fail(reader, node, key,
-                "%s: holds a line break or another control character: write it in one line",
-                sel_quote(text).chars);
-    return keep_copy(reader, text, (char **)(base + key->offset));
+    char **kept = (char **)(base + key->offset);
+    *kept = strdup(text);
+    return *kept ? SEL_OK : sel_fail_memory(reader->context);
 }
 
 static bool is_remote(const char *path) {
@@ -68,14 +74,11 @@ static sel_status fail_missing(const struct sel_plan_reader *reader, const struc
 
 sel_status sel_set_path(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
-    char *text = NULL;
-    struct sel_plan_key as_text = *key;
-    as_text.offset = 0;
-    sel_status status = sel_set_text(reader, &as_text, node, (char *)&text);
+    const char *text = NULL;
+    sel_status status = sel_scalar_line(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
     char *path = sel_join_path(reader->plan->folder, text);
-    free(text);
     if (!path)
         return sel_fail_memory(reader->context);
     struct stat facts;

@@ -146,7 +146,7 @@ sel_status sel_set_habitats(struct sel_plan_reader *reader, const struct sel_pla
     const struct sel_yaml_node *node, char *base) {
     struct sel_plan *plan = (struct sel_plan *)base;
     const char *text = NULL;
-    sel_status status = sel_scalar_text(reader, key, node, &text);
+    sel_status status = sel_scalar_line(reader, key, node, &text);
     if (status != SEL_OK)
         return status;
     char *path = sel_join_path(plan->folder, text);

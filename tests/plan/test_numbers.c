@@ -25,8 +25,8 @@ static void decimals_with_a_point_are_numbers(void **state) {
 
 static void everything_else_is_none(void **state) {
     (void)state;
-    static const char *const others[] = {"", " 1", "1 ", "0x10", "inf", "nan", "1,5", "1_000", "4 m",
-        "400m", "1e", "1e+", ".", "-", "--1", "1e999", "auto"};
+    static const char *const others[] = {"", " 1", "1 ", "0x10", "inf", "nan", "1,5", "1_000",
+        "4 m", "400m", "1e", "1e+", ".", "-", "--1", "1e999", "auto"};
     for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
         double number;
         assert_false(sel_parse_number(others[i], &number));

@@ -66,8 +66,8 @@ static void is_file(const char *path, const char *name) {
     free(wanted);
 }
 
-static void is_criterion(enum sel_criterion which, double weight, double at0, double worth0,
-    double at1, double worth1) {
+static void is_criterion(
+    enum sel_criterion which, double weight, double at0, double worth0, double at1, double worth1) {
     const struct sel_plan_criterion *criterion = &files.plan.criteria[which];
     assert_true(criterion->weight == weight);
     assert_int_equal(criterion->value_count, 2);

@@ -104,7 +104,8 @@ static void a_word_outside_the_choice_lists_the_choice(void **state) {
         "insects' flight to stand against: across the edge or along it");
     plan_files_refused(&files, with("zones:\n - { file: zones.gpkg, rule: forbid }\n"),
         "@/survey.yaml:4: zones[].rule: \"forbid\" is not one of exclude, no_clearing, note: give "
-        "exclude for no trap at all, no_clearing for traps without cutting, note for a remark only");
+        "exclude for no trap at all, no_clearing for traps without cutting, note for a remark "
+        "only");
     plan_files_refused(&files, with("score: { mean: harmonic }\n"),
         "@/survey.yaml:3: score.mean: \"harmonic\" is not one of arithmetic, geometric: give the "
         "mean: arithmetic lets a strong side make up for a weak one, geometric hardly");
@@ -135,8 +136,8 @@ static void a_web_address_is_shown_the_way_through_gdal(void **state) {
 
 static void a_virtual_path_is_not_looked_for(void **state) {
     (void)state;
-    assert_int_equal(plan_files_read(&files, with("area: /vsicurl/https://maps.example/a.gpkg\n")),
-        SEL_OK);
+    assert_int_equal(
+        plan_files_read(&files, with("area: /vsicurl/https://maps.example/a.gpkg\n")), SEL_OK);
     assert_string_equal(files.plan.area.file, "/vsicurl/https://maps.example/a.gpkg");
 }
 

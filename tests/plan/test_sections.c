@@ -49,7 +49,8 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
     (void)state;
     plan_files_refused(&files, with("flyway: { every_m: 50 }\n"),
         "@/survey.yaml:3: \"flyway\": is no key of a plan: did you mean flyways? Keys allowed "
-        "here: plan, title, rasters, habitats, contrast, grid, area, lines, access, parcels, zones, "
+        "here: plan, title, rasters, habitats, contrast, grid, area, lines, access, parcels, "
+        "zones, "
         "occupied, season, edges, flyways, criteria, weights, score, choose, output, seed");
 }
 
@@ -82,7 +83,8 @@ static void a_missing_raster_is_named(void **state) {
 static void a_missing_habitat_table_is_named(void **state) {
     (void)state;
     plan_files_refused(&files, "rasters: { landcover: landcover.tif, elevation: elevation.tif }\n",
-        "@/survey.yaml:1: habitats: is missing: give the path of a habitat table (CSV), or the name "
+        "@/survey.yaml:1: habitats: is missing: give the path of a habitat table (CSV), or the "
+        "name "
         "of a built-in legend");
 }
 
@@ -143,8 +145,8 @@ static void a_list_is_bounded(void **state) {
 
 static void a_plan_without_keys_is_refused(void **state) {
     (void)state;
-    plan_files_refused(&files, "",
-        "@/survey.yaml: is empty: `selvedge start` writes a plan to begin with");
+    plan_files_refused(
+        &files, "", "@/survey.yaml: is empty: `selvedge start` writes a plan to begin with");
     plan_files_refused(&files, "# nothing\n---\n",
         "@/survey.yaml: is empty: `selvedge start` writes a plan to begin with");
     plan_files_refused(&files, "\n- a\n- b\n",
@@ -167,8 +169,8 @@ static void a_path_alone_stands_for_a_section_or_a_list(void **state) {
     assert_int_equal(files.plan.access_count, 1);
     assert_int_equal(files.plan.access[0].role, SEL_ACCESS_WAY);
     assert_string_equal(files.plan.access[0].source.layer, "tracks");
-    assert_int_equal(plan_files_read(&files, with("access: [roads.gpkg, { file: paths.gpkg }]\n")),
-        SEL_OK);
+    assert_int_equal(
+        plan_files_read(&files, with("access: [roads.gpkg, { file: paths.gpkg }]\n")), SEL_OK);
     assert_int_equal(files.plan.access_count, 2);
 }
 

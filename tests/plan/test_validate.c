@@ -107,8 +107,8 @@ static void a_limit_needs_a_worse_side(void **state) {
         "@/survey.yaml:4: criteria.slope.limit: the value function begins and ends with the same "
         "worth, so it cannot be told which side the limit excludes: write limit: none, or let one "
         "end be worth less");
-    assert_int_equal(
-        plan_files_read(&files, with("criteria: { sun: { value: [[0.2, 0], [0.5, 1], [0.8, 0]] } }\n")),
+    assert_int_equal(plan_files_read(&files,
+                         with("criteria: { sun: { value: [[0.2, 0], [0.5, 1], [0.8, 0]] } }\n")),
         SEL_OK);
 }
 

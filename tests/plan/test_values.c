@@ -35,9 +35,9 @@ static const char *with(const char *more) {
 
 static void a_value_function_may_bend(void **state) {
     (void)state;
-    assert_int_equal(
-        plan_files_read(&files, with("criteria:\n  slope:\n    value:\n"
-                                     "    - [0, 0.5]\n    - [5, 1]\n    - [12.5, 1]\n    - [20, 0]\n")),
+    assert_int_equal(plan_files_read(&files,
+                         with("criteria:\n  slope:\n    value:\n"
+                              "    - [0, 0.5]\n    - [5, 1]\n    - [12.5, 1]\n    - [20, 0]\n")),
         SEL_OK);
     const struct sel_plan_criterion *slope = &files.plan.criteria[SEL_CRITERION_SLOPE];
     assert_int_equal(slope->value_count, 4);
@@ -94,7 +94,8 @@ static void measure_and_worth_have_their_ranges(void **state) {
         "@/survey.yaml:3: criteria.slope.value: 10 is not in 0..1: give the worth, second in its "
         "pair, from 0 to 1");
     plan_files_refused(&files, with("criteria: { slope: { value: [[5, good], [20, 0]] } }\n"),
-        "@/survey.yaml:3: criteria.slope.value: \"good\" is not a number: give the worth, second in "
+        "@/survey.yaml:3: criteria.slope.value: \"good\" is not a number: give the worth, second "
+        "in "
         "its pair, from 0 to 1, as digits with a point and without a unit");
 }
 
@@ -175,6 +176,10 @@ static void habitats_that_are_neither_file_nor_legend_are_refused(void **state) 
         "rasters: { landcover: landcover.tif, elevation: elevation.tif }\nhabitats: [a]\n",
         "@/survey.yaml:2: habitats: is a list where one value is expected: give the path of a "
         "habitat table (CSV), or the name of a built-in legend");
+    plan_files_refused(&files,
+        "rasters: { landcover: landcover.tif, elevation: elevation.tif }\nhabitats: \"a\\nb\"\n",
+        "@/survey.yaml:2: habitats: \"a?b\": holds a line break or another control character: "
+        "write it in one line");
 }
 
 static void a_faulty_habitat_table_is_named_with_its_own_line(void **state) {

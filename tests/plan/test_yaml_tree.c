@@ -105,10 +105,12 @@ static void the_same_key_in_two_mappings_is_fine(void **state) {
 
 static void anchors_aliases_and_tags_are_refused(void **state) {
     (void)state;
-    refused("a: 1\nb: &x 2\n", "survey.yaml:2: anchor &\"x\": anchors are not read: write the value "
-                               "out where it is needed");
-    refused("b: &x { c: 1 }\n", "survey.yaml:1: anchor &\"x\": anchors are not read: write the value "
-                                "out where it is needed");
+    refused("a: 1\nb: &x 2\n",
+        "survey.yaml:2: anchor &\"x\": anchors are not read: write the value "
+        "out where it is needed");
+    refused("b: &x { c: 1 }\n",
+        "survey.yaml:1: anchor &\"x\": anchors are not read: write the value "
+        "out where it is needed");
     refused("b: &x [1]\n", "survey.yaml:1: anchor &\"x\": anchors are not read: write the value "
                            "out where it is needed");
     refused("a: *x\n", "survey.yaml:1: alias *\"x\": aliases are not read: write the value out");
@@ -152,8 +154,7 @@ static void bytes_that_are_no_utf8_name_the_line(void **state) {
 
 static void a_nul_in_a_text_is_refused(void **state) {
     (void)state;
-    refused("title: \"a\\0b\"\n",
-        "survey.yaml:1: \"a\": holds a NUL character: take the \\0 out");
+    refused("title: \"a\\0b\"\n", "survey.yaml:1: \"a\": holds a NUL character: take the \\0 out");
     refused("\"a\\0b\": 1\n", "survey.yaml:1: \"a\": holds a NUL character: take the \\0 out");
 }
 
