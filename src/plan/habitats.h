@@ -18,16 +18,16 @@ enum { SEL_HABITAT_UNKNOWN = 0, SEL_HABITATS_MOST = 254 };
 enum sel_ground { SEL_GROUND_FIRM, SEL_GROUND_SAND, SEL_GROUND_WET, SEL_GROUND_ROCK };
 
 struct sel_habitat {
-    char *name;      // owned; unique within the table
-    double canopy_m; // height of the vegetation, m, >= 0
-    double cover;    // canopy closure, 0..1
-    double wetness;  // 0..1
-    double edge;     // worth of an edge with it to flying insects, 0..1
-    double walk;     // walking-speed factor, 0 = barrier, 1 = open ground
-    bool trap;       // may a trap stand here
-    bool water;      // open water
+    char *name;        // owned; unique within the table
+    double canopy_m;   // height of the vegetation, m, >= 0
+    double cover;      // canopy closure, 0..1
+    double wetness;    // 0..1
+    double edge;       // worth of an edge with it to flying insects, 0..1
+    double walk;       // walking-speed factor, 0 = barrier, 1 = open ground
+    bool trap;         // may a trap stand here
+    bool water;        // open water
     enum sel_ground ground;
-    bool support; // are there stems to tie guy lines to
+    bool support;      // are there stems to tie guy lines to
 };
 
 // One raster value and the habitat it means.

@@ -90,9 +90,9 @@ enum sel_access_by { SEL_ACCESS_BY_DISTANCE, SEL_ACCESS_BY_TIME };
 struct sel_plan_criterion {
     double weight; // as written, >= 0; they need not sum to 1
     struct sel_breakpoint value[SEL_BREAKPOINTS_MOST];
-    int value_count;       // >= 2, `at` strictly rising
-    bool has_limit;        // places beyond the limit are excluded: above it where less is better
-    double limit;          // (the value function falls), below it where more is better
+    int value_count;     // >= 2, `at` strictly rising
+    bool has_limit;      // places beyond the limit are excluded: above it where less is better
+    double limit;        // (the value function falls), below it where more is better
     enum sel_access_by by; // access only
     struct sel_place place;
 };
@@ -100,9 +100,9 @@ struct sel_plan_criterion {
 enum sel_aggregate { SEL_MEAN_ARITHMETIC, SEL_MEAN_GEOMETRIC };
 
 struct sel_plan_choose {
-    int sites;              // >= 1
-    double apart_m;         // least distance between any two chosen sites
-    int reserves;           // per site, 0..5
+    int sites;        // >= 1
+    double apart_m;   // least distance between any two chosen sites
+    int reserves;     // per site, 0..5
     int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
 };
 
@@ -118,8 +118,8 @@ struct sel_plan {
     struct sel_habitats habitats;
     struct sel_plan_contrast *contrast;
     size_t contrast_count;
-    char *crs;                 // NULL: auto
-    double cell_m;             // NAN: auto
+    char *crs;            // NULL: auto
+    double cell_m;        // NAN: auto
     struct sel_layer_ref area; // file NULL: none
     struct sel_plan_lines *lines;
     size_t lines_count;
@@ -132,7 +132,7 @@ struct sel_plan {
     struct sel_layer_ref occupied;
     struct sel_date season_from, season_to; // from <= to as dates; may cross New Year
     double min_patch_m2;
-    double tangent_m;                // radius of the tangent's neighbourhood; NAN: auto
+    double tangent_m;     // radius of the tangent's neighbourhood; NAN: auto
     double every_m, reach_m, belt_m; // NAN: auto
     enum sel_flight flight;
     double opening_m;
@@ -146,9 +146,9 @@ struct sel_plan {
 };
 
 // Reads and validates a plan and its habitat table. Messages read
-// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the
-// plan names must exist (virtual-file-system paths are only looked at when opened). On failure the
-// plan is empty. Numbers are read and written under the "C" numeric locale.
+// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the plan
+// names must exist (virtual-file-system paths are only looked at when opened). On failure the plan
+// is empty. Numbers are read and written under the "C" numeric locale.
 sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan *plan);
 
 void sel_plan_clear(struct sel_plan *plan);

@@ -119,9 +119,9 @@ sel_status sel_scalar_number(const struct sel_plan_reader *reader, const struct 
 
 sel_status sel_set_number(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base) {
-    double *number = (double *)(base + key->offset);
+    double *number = (void *)(base + key->offset);
     if (node->kind == SEL_YAML_SCALAR && is_auto(key, node->text)) {
-        *number = NAN;
+        *number = (double)NAN;
         return SEL_OK;
     }
     return sel_scalar_number(reader, key, node, number);

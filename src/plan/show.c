@@ -7,30 +7,46 @@
 
 #include "plan/numbers.h"
 
-static void show_text(const struct sel_plan_key *key, const char *at, struct sel_text *text) {
-    const char *chars = *(char *const *)at;
-    sel_text_add(text, chars ? chars : key->automatic ? "auto" : "none");
+typedef void show_fn(const struct sel_plan_key *key, const char *base, struct sel_text *text);
+
+static void show_text(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const char *const *chars = (const void *)(base + key->offset);
+    sel_text_add(text, *chars ? *chars : key->automatic ? "auto" : "none");
 }
 
-static void show_number(const char *at, struct sel_text *text) {
-    double number = *(const double *)at;
-    if (isnan(number))
+static void show_whole(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const int *number = (const void *)(base + key->offset);
+    sel_text_addf(text, "%d", *number);
+}
+
+static void show_long(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const int64_t *number = (const void *)(base + key->offset);
+    sel_text_addf(text, "%lld", (long long)*number);
+}
+
+static void show_number(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const double *number = (const void *)(base + key->offset);
+    if (isnan(*number))
         sel_text_add(text, "auto");
     else
-        sel_add_number(text, number);
+        sel_add_number(text, *number);
 }
 
-static void show_choice(const struct sel_plan_key *key, const char *at, struct sel_text *text) {
+static void show_choice(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const int *stored = (const void *)(base + key->offset);
     for (const struct sel_key_choice *choice = key->choices; choice->word; choice++)
-        if (choice->stored == *(const int *)at)
+        if (choice->stored == *stored)
             sel_text_add(text, choice->word);
 }
 
-static void show_date(const struct sel_date *date, struct sel_text *text) {
+static void show_date(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const struct sel_date *date = (const void *)(base + key->offset);
     sel_text_addf(text, "%04d-%02d-%02d", date->year, date->month, date->day);
 }
 
-static void show_breakpoints(const struct sel_plan_criterion *criterion, struct sel_text *text) {
+static void show_breakpoints(
+    const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const struct sel_plan_criterion *criterion = (const void *)(base + key->offset);
     for (int i = 0; i < criterion->value_count; i++) {
         sel_text_add(text, i > 0 ? ", [" : "[[");
         sel_add_number(text, criterion->value[i].at);
@@ -41,72 +57,54 @@ static void show_breakpoints(const struct sel_plan_criterion *criterion, struct 
     sel_text_add(text, "]");
 }
 
-static void show_limit(const struct sel_plan_criterion *criterion, struct sel_text *text) {
+static void show_limit(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const struct sel_plan_criterion *criterion = (const void *)(base + key->offset);
     if (criterion->has_limit)
         sel_add_number(text, criterion->limit);
     else
         sel_text_add(text, "none");
 }
 
+// The weightiest criterion lighter than `above`; -1 when none has a weight.
+static int next_lighter(const struct sel_plan *plan, double above) {
+    int next = -1;
+    for (int i = 0; i < SEL_CRITERIA; i++) {
+        double weight = plan->criteria[i].weight;
+        if (weight > 0.0 && weight < above && (next < 0 || weight > plan->criteria[next].weight))
+            next = i;
+    }
+    return next;
+}
+
 // The order is told by the weights: they fall from name to name, and are 0 for those left out.
-static void show_order(const struct sel_plan *plan, struct sel_text *text) {
-    if (sel_plan_place(plan, "weights").line == 0) {
+static void show_order(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const struct sel_plan *plan = (const void *)base;
+    if (sel_plan_place(plan, key->name).line == 0) {
         sel_text_add(text, "none");
         return;
     }
-    double above = INFINITY;
-    for (int shown = 0; shown < SEL_CRITERIA; shown++) {
-        int next = -1;
-        for (int i = 0; i < SEL_CRITERIA; i++) {
-            double weight = plan->criteria[i].weight;
-            if (weight > 0.0 && weight < above &&
-                (next < 0 || weight > plan->criteria[next].weight))
-                next = i;
-        }
-        if (next < 0)
-            break;
-        above = plan->criteria[next].weight;
-        sel_text_addf(
-            text, "%s%s", shown > 0 ? ", " : "[", sel_criterion_name((enum sel_criterion)next));
+    const char *before = "[";
+    int next = next_lighter(plan, (double)INFINITY);
+    for (; next >= 0; next = next_lighter(plan, plan->criteria[next].weight)) {
+        sel_text_addf(text, "%s%s", before, sel_criterion_name((enum sel_criterion)next));
+        before = ", ";
     }
     sel_text_add(text, "]");
 }
 
 void sel_show_value(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
-    const char *at = base + key->offset;
-    switch (key->kind) {
-    case SEL_KEY_TEXT:
-    case SEL_KEY_PATH:
-    case SEL_KEY_HABITATS:
-        show_text(key, at, text);
-        break;
-    case SEL_KEY_WHOLE:
-        sel_text_addf(text, "%d", *(const int *)at);
-        break;
-    case SEL_KEY_LONG:
-        sel_text_addf(text, "%lld", (long long)*(const int64_t *)at);
-        break;
-    case SEL_KEY_NUMBER:
-        show_number(at, text);
-        break;
-    case SEL_KEY_CHOICE:
-        show_choice(key, at, text);
-        break;
-    case SEL_KEY_DATE:
-        show_date((const struct sel_date *)at, text);
-        break;
-    case SEL_KEY_VALUE:
-        show_breakpoints((const struct sel_plan_criterion *)at, text);
-        break;
-    case SEL_KEY_LIMIT:
-        show_limit((const struct sel_plan_criterion *)at, text);
-        break;
-    case SEL_KEY_ORDER:
-        show_order((const struct sel_plan *)base, text);
-        break;
-    case SEL_KEY_SECTION:
-    case SEL_KEY_LIST:
-    case SEL_KEY_KINDS:
-        break;
-    }
+    static show_fn *const shows[SEL_KEY_KINDS] = {
+        [SEL_KEY_TEXT] = show_text,
+        [SEL_KEY_PATH] = show_text,
+        [SEL_KEY_HABITATS] = show_text,
+        [SEL_KEY_WHOLE] = show_whole,
+        [SEL_KEY_LONG] = show_long,
+        [SEL_KEY_NUMBER] = show_number,
+        [SEL_KEY_CHOICE] = show_choice,
+        [SEL_KEY_DATE] = show_date,
+        [SEL_KEY_VALUE] = show_breakpoints,
+        [SEL_KEY_LIMIT] = show_limit,
+        [SEL_KEY_ORDER] = show_order,
+    };
+    shows[key->kind](key, base, text);
 }

@@ -58,7 +58,7 @@ sel_status sel_set_limit(struct sel_plan_reader *reader, const struct sel_plan_k
     const struct sel_yaml_node *node, char *base) {
     struct sel_plan_criterion *criterion = (struct sel_plan_criterion *)(base + key->offset);
     criterion->has_limit = node->kind != SEL_YAML_SCALAR || strcmp(node->text, "none") != 0;
-    criterion->limit = NAN;
+    criterion->limit = (double)NAN;
     if (!criterion->has_limit)
         return SEL_OK;
     return sel_scalar_number(reader, key, node, &criterion->limit);

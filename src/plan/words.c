@@ -17,7 +17,7 @@ static bool continues_character(char byte) {
 struct sel_quoted sel_quote(const char *text) {
     struct sel_quoted quoted = {"\""};
     size_t length = 0;
-    while (text[length] && length < SHOWN_MOST)
+    while (length < SHOWN_MOST && text[length])
         length++;
     bool cut = text[length] != '\0';
     while (cut && length > 0 && continues_character(text[length]))

@@ -3,9 +3,11 @@
 // libFuzzer entry: any bytes as a survey plan. It must be read or refused, never crash, leak or run
 // long. Not part of the ordinary build; from the top folder:
 //
-//   CC=clang cmake -G Ninja -B build-fuzz -DSELVEDGE_SANITIZE=ON && ninja -C build-fuzz libselvedge
-//   clang -g -O1 -std=c17 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -fsanitize=fuzzer,address,undefined
-//   \
+//   CC=clang cmake -G Ninja -B build-fuzz -DSELVEDGE_SANITIZE=ON \
+//       -DCMAKE_C_FLAGS=-fsanitize=fuzzer-no-link -DSELVEDGE_TESTS=OFF
+//   ninja -C build-fuzz libselvedge
+//   clang -g -O1 -std=c17 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE \
+//       -fsanitize=fuzzer,address,undefined \
 //       -Isrc -Iinclude tests/fuzz/fuzz_plan.c build-fuzz/libselvedge.a -o build-fuzz/fuzz_plan \
 //       $(pkg-config --libs gdal proj yaml-0.1 cairo libcrypto) -lgeos_c -lm -lpthread
 //   build-fuzz/fuzz_plan -max_len=4096 -max_total_time=60

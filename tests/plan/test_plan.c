@@ -212,6 +212,7 @@ static void a_missing_plan_is_bad_input(void **state) {
     (void)state;
     char *path = plan_files_path(&files, "other.yaml");
     sel_context_begin(files.context);
+    sel_plan_clear(&files.plan);
     assert_int_equal(sel_plan_read(files.context, path, &files.plan), SEL_BAD_INPUT);
     plan_files_message(&files, "@/other.yaml: cannot be read: No such file or directory");
     assert_null(files.plan.path);

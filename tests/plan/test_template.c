@@ -151,7 +151,7 @@ static void season_is(double latitude, int year, const char *from_to, const char
 static void the_season_suits_the_hemisphere(void **state) {
     (void)state;
     season_is(51.0, 0, "{ from: 2027-05-15, to: 2027-08-31 }", "northern summer");
-    season_is(NAN, 0, "{ from: 2027-05-15, to: 2027-08-31 }", "temperate north");
+    season_is((double)NAN, 0, "{ from: 2027-05-15, to: 2027-08-31 }", "temperate north");
     season_is(-41.0, 2028, "{ from: 2028-11-15, to: 2029-02-28 }", "southern summer");
     season_is(-3.0, 2028, "{ from: 2028-01-01, to: 2028-12-31 }", "tropics");
 }

@@ -66,7 +66,7 @@ static void a_known_class_is_filled_in_and_measured(void **state) {
 static void an_unknown_class_is_left_blank_and_refused_until_filled(void **state) {
     (void)state;
     static const struct sel_class_count classes[] = {{7, 10}, {-3, 30}};
-    char *text = table_of(NULL, classes, 2, NAN);
+    char *text = table_of(NULL, classes, 2, (double)NAN);
     assert_string_equal(text,
         "value,habitat,canopy_m,cover,wetness,edge,walk,trap,water,ground,support,cells,area_ha,"
         "share,legend_name,note\n"
