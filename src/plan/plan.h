@@ -106,8 +106,11 @@ struct sel_plan_choose {
     int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
 };
 
+enum { SEL_PLAN_KEYS_MOST = 112 }; // rows of the table of keys, see plan/keys.h
+
 struct sel_plan {
     char *path, *folder;
+    int version; // of the plan's format: 1
     char *title;
     struct sel_raster_ref landcover, elevation, canopy;
     char *habitats_source; // a file, or the name of a built-in legend
@@ -139,16 +142,24 @@ struct sel_plan {
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;
+    struct sel_place places[SEL_PLAN_KEYS_MOST]; // where each key was given; see sel_plan_place
 };
 
 // Reads and validates a plan and its habitat table. Messages read
-// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the
-// plan names must exist (virtual-file-system paths are only looked at when opened).
+// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the plan
+// names must exist (virtual-file-system paths are only looked at when opened). On failure the plan
+// is empty. Numbers are read and written under the "C" numeric locale.
 sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan *plan);
 
 void sel_plan_clear(struct sel_plan *plan);
 
+// Where the plan gives a key ("grid.crs"; not a key inside a list); line 0 when its default stands.
+struct sel_place sel_plan_place(const struct sel_plan *plan, const char *key);
+
 // One "key: value" row of the plan as used, every default included; for the output's plan table.
+// Entries of lists are numbered from 1 ("lines[1].file"); what is not given reads "none", what is
+// left to the study grid "auto". is_default: the plan does not say it (inside a list: it equals the
+// default). Stops at the first row that fails and returns its status.
 typedef sel_status sel_plan_row_fn(void *user, const char *key, const char *value, bool is_default);
 sel_status sel_plan_each(
     sel_context *context, const struct sel_plan *plan, sel_plan_row_fn *row, void *user);

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: MIT
+//
+// What belongs to the plan as a whole: names of the criteria, and giving the memory back.
+#include "plan/plan.h"
+
+#include <stdlib.h>
+
+static void clear_layer(struct sel_layer_ref *layer) {
+    free(layer->file);
+    free(layer->layer);
+}
+
+static void clear_lists(struct sel_plan *plan) {
+    for (size_t i = 0; i < plan->contrast_count; i++) {
+        free(plan->contrast[i].habitat_a);
+        free(plan->contrast[i].habitat_b);
+    }
+    for (size_t i = 0; i < plan->lines_count; i++) {
+        clear_layer(&plan->lines[i].source);
+        free(plan->lines[i].habitat);
+    }
+    for (size_t i = 0; i < plan->access_count; i++)
+        clear_layer(&plan->access[i].source);
+    for (size_t i = 0; i < plan->zones_count; i++) {
+        clear_layer(&plan->zones[i].source);
+        free(plan->zones[i].reason);
+    }
+    free(plan->contrast);
+    free(plan->lines);
+    free(plan->access);
+    free(plan->zones);
+}
+
+void sel_plan_clear(struct sel_plan *plan) {
+    clear_lists(plan);
+    clear_layer(&plan->area);
+    clear_layer(&plan->parcels);
+    clear_layer(&plan->occupied);
+    sel_habitats_clear(&plan->habitats);
+    free(plan->landcover.file);
+    free(plan->elevation.file);
+    free(plan->canopy.file);
+    free(plan->habitats_source);
+    free(plan->crs);
+    free(plan->parcel_name);
+    free(plan->parcel_owner);
+    free(plan->title);
+    free(plan->path);
+    free(plan->folder);
+    *plan = (struct sel_plan){0};
+}
+
+const char *sel_criterion_name(enum sel_criterion criterion) {
+    static const char *const names[SEL_CRITERIA] = {"edge_contrast", "slope", "sun", "access"};
+    return names[criterion];
+}
+
+const char *sel_criterion_unit(enum sel_criterion criterion) {
+    static const char *const units[SEL_CRITERIA] = {"", "deg", "share", "m"};
+    return units[criterion];
+}
