@@ -137,12 +137,12 @@ static sel_status fail_minimum(sel_context *context, const struct greedy *g, int
     const char *name = sel_choice_pair_name(rule, pair, spare, sizeof spare);
     if (g->available[pair] < rule->pair_min)
         return sel_fail(context, SEL_BAD_INPUT,
-            "choose.per_pair.min: %d: pair %s has only %d candidates away from occupied places: "
+            "choose.per_pair.min: %d: pair %s has only %d away from occupied places: "
             "lower choose.per_pair.min",
             rule->pair_min, name, (int)g->available[pair]);
     return sel_fail(context, SEL_BAD_INPUT,
-        "choose.per_pair.min: %d: of pair %s only %d sites could be placed %g m from each other "
-        "and from those that other pairs need: lower choose.per_pair.min or choose.apart_m",
+        "choose.per_pair.min: %d: of pair %s only %d could be placed with %g m between all "
+        "sites that pairs need: lower choose.per_pair.min or choose.apart_m",
         rule->pair_min, name, (int)g->taken[pair], rule->apart_m);
 }
 

@@ -264,15 +264,15 @@ static void quotas_that_cannot_be_met_say_which_and_why(void **state) {
     assert_refused(&w, "choose.per_pair.min: 2 for each of 2 pairs of habitats makes more than "
                        "choose.sites: 3: raise choose.sites or lower choose.per_pair.min");
     w.rule.sites = 4;
-    assert_refused(&w, "choose.per_pair.min: 2: of pair brook|hay meadow only 1 sites could be "
-                       "placed 250 m from each other and from those that other pairs need: lower "
-                       "choose.per_pair.min or choose.apart_m");
+    assert_refused(&w, "choose.per_pair.min: 2: of pair brook|hay meadow only 1 could be placed "
+                       "with 250 m between all sites that pairs need: lower choose.per_pair.min or "
+                       "choose.apart_m");
     w.items[1].x_m = 1000;
-    assert_refused(&w, "choose.per_pair.min: 2: pair heath|plantation has only 1 candidates away "
-                       "from occupied places: lower choose.per_pair.min");
-    w.rule.pair_names = NULL;
-    assert_refused(&w, "choose.per_pair.min: 2: pair number 1 has only 1 candidates away from "
+    assert_refused(&w, "choose.per_pair.min: 2: pair heath|plantation has only 1 away from "
                        "occupied places: lower choose.per_pair.min");
+    w.rule.pair_names = NULL;
+    assert_refused(&w, "choose.per_pair.min: 2: pair number 1 has only 1 away from occupied "
+                       "places: lower choose.per_pair.min");
     w.rule.pair_max = 1;
     assert_refused(&w, "choose.per_pair: min 2 is more than max 1: lower min or raise max");
 }
