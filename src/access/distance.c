@@ -37,8 +37,8 @@ static void copy_finite(const struct sel_segments *from, struct sel_segment_inde
 }
 
 static void measure_extent(struct sel_segment_index *index) {
-    index->west = index->north = INFINITY;
-    index->east = index->south = -INFINITY;
+    index->west = index->north = HUGE_VAL;
+    index->east = index->south = -HUGE_VAL;
     for (size_t i = 0; i < index->count; i++) {
         const struct sel_segment *s = &index->segments[i];
         index->west = fmin(index->west, fmin(s->x0, s->x1));
@@ -221,11 +221,11 @@ static void try_ring(struct search *search, int64_t row, int64_t col, int64_t ri
     }
 }
 
-// How far from (x, y), a place in bin (row, col), the nearest bin beyond `ring` begins; INFINITY
+// How far from (x, y), a place in bin (row, col), the nearest bin beyond `ring` begins; infinity
 // when there is none.
 static double beyond_ring(const struct sel_segment_index *index, double x, double y, int64_t row,
     int64_t col, int64_t ring) {
-    double nearest = INFINITY, side = index->side;
+    double nearest = HUGE_VAL, side = index->side;
     if (col - ring > 0)
         nearest = fmin(nearest, x - (index->west + (double)(col - ring) * side));
     if (col + ring < index->cols - 1)
@@ -258,7 +258,7 @@ static void search_rings(struct search *search) {
 double sel_segment_distance(
     const struct sel_segment_index *index, double x, double y, struct vec2 *nearest) {
     struct search search = {
-        .index = index, .from = {x, y}, .nearest = {NAN, NAN}, .square = INFINITY};
+        .index = index, .from = {x, y}, .nearest = {(double)NAN, (double)NAN}, .square = HUGE_VAL};
     if (index->count > 0)
         search_rings(&search);
     if (nearest)

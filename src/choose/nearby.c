@@ -9,7 +9,7 @@
 static const double REACH_MARGIN = 1e-9; // of the radius; well above what rounding can shift
 
 static void lay_grid(struct sel_nearby *nearby, double radius_m) {
-    double west = INFINITY, north = INFINITY, east = -INFINITY, south = -INFINITY;
+    double west = HUGE_VAL, north = HUGE_VAL, east = -HUGE_VAL, south = -HUGE_VAL;
     for (size_t i = 0; i < nearby->count; i++) {
         const struct sel_choice_item *item = &nearby->items[i];
         west = fmin(west, item->x_m), east = fmax(east, item->x_m);

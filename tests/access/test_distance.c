@@ -79,10 +79,10 @@ static void of_two_equally_near_the_northern_then_western_counts(void **state) {
 static void a_piece_without_finite_coordinates_is_left_out(void **state) {
     (void)state;
     struct sel_segment items[] = {
-        {NAN, 0, 1, 1}, {0, 0, INFINITY, 0}, {30, 40, 30, 40}, {0, -INFINITY, 0, 0}};
+        {(double)NAN, 0, 1, 1}, {0, 0, HUGE_VAL, 0}, {30, 40, 30, 40}, {0, -HUGE_VAL, 0, 0}};
     struct sel_segment_index *index = index_of(items, 4);
     assert_near(sel_segment_distance(index, 0, 0, NULL), 50, 1e-12);
-    assert_true(isinf(sel_segment_distance(index, NAN, 0, NULL)));
+    assert_true(isinf(sel_segment_distance(index, (double)NAN, 0, NULL)));
     sel_segment_index_free(index);
 }
 
@@ -103,7 +103,7 @@ static double brute_distance(const struct sel_segment *s, double x, double y) {
 }
 
 static double brute_nearest(const struct sel_segment *items, size_t count, double x, double y) {
-    double least = INFINITY;
+    double least = HUGE_VAL;
     for (size_t i = 0; i < count; i++)
         least = fmin(least, brute_distance(&items[i], x, y));
     return least;
