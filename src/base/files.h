@@ -13,17 +13,20 @@
 // NULL: out of memory. The file is not made.
 char *sel_temporary_name(const char *path);
 
-// fsyncs `temporary`, renames it to `path` and fsyncs the folder. On failure removes `temporary`.
+// fsyncs `temporary`, renames it to `path` and fsyncs the folder. On failure removes `temporary`
+// and leaves `path` as it was (unless only the last step failed, and the message says so).
 sel_status sel_replace_file(sel_context *context, const char *temporary, const char *path);
 
 // Writes `length` bytes to `path` the same way. Fails when it exists and overwrite is false.
 sel_status sel_write_file(
     sel_context *context, const char *path, const void *bytes, size_t length, bool overwrite);
 
-// SEL_BAD_INPUT when `path` exists and overwrite is false, or its folder is missing.
+// SEL_BAD_INPUT when `path` exists and overwrite is false, is no plain file, or its folder is
+// missing; SEL_IO when the folder cannot be written to.
 sel_status sel_check_output(sel_context *context, const char *path, bool overwrite);
 
 // Reads a whole file of at most `most` bytes; *bytes (free with free) ends in a NUL not counted.
+// After a failure *bytes is NULL.
 sel_status sel_read_file(
     sel_context *context, const char *path, size_t most, char **bytes, size_t *length);
 

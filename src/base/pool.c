@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 //
 // A counter under a lock and a handful of POSIX threads; the caller's thread works too.
+#define _GNU_SOURCE // sched_getaffinity
+
 #include "base/pool.h"
 
 #include <pthread.h>
+#include <sched.h>
 #include <unistd.h>
 
 enum { MOST_THREADS = 256 };
@@ -30,7 +33,12 @@ static int64_t take_job(struct pool *pool) {
     return job;
 }
 
-static void finish_job(struct pool *pool, int64_t job, sel_status status) {
+// The public header promises progress from the caller's own thread: that is thread 0.
+static void report(struct pool *pool, int64_t done) {
+    sel_progress(pool->context, pool->what, (double)done / (double)pool->jobs);
+}
+
+static void finish_job(struct pool *pool, int thread, int64_t job, sel_status status) {
     pthread_mutex_lock(&pool->lock);
     int64_t done = ++pool->done;
     if (status != SEL_OK && (pool->failure == SEL_OK || job < pool->failed_job)) {
@@ -38,19 +46,30 @@ static void finish_job(struct pool *pool, int64_t job, sel_status status) {
         pool->failed_job = job;
     }
     pthread_mutex_unlock(&pool->lock);
-    sel_progress(pool->context, pool->what, (double)done / (double)pool->jobs);
+    if (thread == 0)
+        report(pool, done);
 }
 
 static void *work(void *argument) {
     struct worker *worker = argument;
     struct pool *pool = worker->pool;
     for (int64_t job = take_job(pool); job >= 0; job = take_job(pool)) {
+        int64_t outer_job = sel_fail_as_job(job);
         sel_status status = sel_check_cancel(pool->context);
         if (status == SEL_OK)
             status = pool->run(pool->user, worker->thread, job);
-        finish_job(pool, job, status);
+        sel_fail_as_job(outer_job);
+        finish_job(pool, worker->thread, job, status);
     }
     return NULL;
+}
+
+// A scheduler may have given this process a few of the machine's processors only.
+static long count_processors(void) {
+    cpu_set_t allowed;
+    if (sched_getaffinity(0, sizeof allowed, &allowed) == 0)
+        return CPU_COUNT(&allowed);
+    return sysconf(_SC_NPROCESSORS_ONLN);
 }
 
 int sel_thread_count(int wanted) {
@@ -58,7 +77,7 @@ int sel_thread_count(int wanted) {
         return MOST_THREADS;
     if (wanted > 0)
         return wanted;
-    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    long processors = count_processors();
     if (processors < 1)
         return 1;
     return processors > MOST_THREADS ? MOST_THREADS : (int)processors;
@@ -83,6 +102,8 @@ sel_status sel_pool_run(sel_context *context, const char *what, int threads, int
     work(&workers[0]);
     for (int i = 1; i < started; i++)
         pthread_join(handles[i], NULL);
+    if (pool.jobs > 0 && pool.failure == SEL_OK)
+        report(&pool, pool.jobs);
     pthread_mutex_destroy(&pool.lock);
     return pool.failure;
 }

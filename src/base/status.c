@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// One message per job, first failure wins; callbacks under one lock.
+// One message per public job, the first failure's; callbacks under one lock. Within a pool each
+// thread knows which of the pool's jobs it is at, and the lowest-numbered job's message wins.
 #include "base/status.h"
 
 #include <pthread.h>
@@ -14,6 +15,7 @@ enum { MESSAGE_SIZE = 4096 };
 
 struct sel_context {
     char message[MESSAGE_SIZE];
+    int64_t message_job; // the pool's job it came from
     pthread_mutex_t lock;
     atomic_bool cancelled;
     sel_progress_fn *progress;
@@ -21,6 +23,14 @@ struct sel_context {
     sel_note_fn *note;
     void *note_user;
 };
+
+static _Thread_local int64_t current_job = SEL_OUTSIDE_JOBS;
+
+int64_t sel_fail_as_job(int64_t job) {
+    int64_t before = current_job;
+    current_job = job;
+    return before;
+}
 
 sel_context *sel_context_new(void) {
     sel_context *context = calloc(1, sizeof *context);
@@ -66,7 +76,8 @@ void sel_context_begin(sel_context *context) {
 
 sel_status sel_fail(sel_context *context, sel_status status, const char *format, ...) {
     pthread_mutex_lock(&context->lock);
-    if (context->message[0] == '\0') {
+    if (context->message[0] == '\0' || current_job < context->message_job) {
+        context->message_job = current_job;
         va_list arguments;
         va_start(arguments, format);
         vsnprintf(context->message, MESSAGE_SIZE, format, arguments);

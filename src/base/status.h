@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The context behind every call that can fail: one message, kept from the first failure, and the
-// callbacks for progress and notes. A failing function fills the message at the depth that knows
+// callbacks for progress and notes. Callbacks run under a lock and must not fail or note anything
+// themselves; sel_cancel is allowed. A failing function fills the message at the depth that knows
 // the file and the value; its callers only pass the status on.
 #ifndef SEL_BASE_STATUS_H
 #define SEL_BASE_STATUS_H
@@ -9,9 +10,16 @@
 #include "selvedge.h"
 
 // Records the first failure's message ("what is wrong, where, which value, and the mend") and
-// returns `status`. Later calls before the next job leave the message alone. Thread-safe.
+// returns `status`. Later calls before the next public job leave the message alone, but among the
+// jobs of a pool the lowest-numbered one's first message stands, so that threads do not change it.
+// Thread-safe.
 sel_status sel_fail(sel_context *context, sel_status status, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+
+// For the pool: from now on this thread fails as that job of the pool, or outside of any. Returns
+// what stood before.
+#define SEL_OUTSIDE_JOBS INT64_MAX
+int64_t sel_fail_as_job(int64_t job);
 
 // The usual failure of an allocation. Returns SEL_NO_MEMORY.
 sel_status sel_fail_memory(sel_context *context);

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: MIT
+//
+// The choice from end to end: strike out, sort, choose greedily, find reserves, tell why.
+#include "choose/choose.h"
+
+#include <stdlib.h>
+
+#include "choose/greedy.h"
+#include "choose/problem.h"
+
+static sel_status choose_open(
+    sel_context *context, struct sel_choice_problem *problem, struct sel_choice *choice) {
+    int wanted = problem->rule->sites > 0 ? problem->rule->sites : 0;
+    size_t *sites = malloc(((size_t)wanted + 1) * sizeof *sites);
+    if (!sites)
+        return sel_fail_memory(context);
+    int site_count = 0;
+    sel_status status = SEL_OK;
+    if (wanted > 0 && problem->open_count > 0)
+        status = sel_choose_greedy(context, problem, sites, &site_count);
+    if (status == SEL_OK && sel_choice_finish(problem, sites, site_count, choice) != SEL_OK)
+        status = sel_fail_memory(context);
+    if (status == SEL_OK && site_count == 0)
+        status = SEL_NOTHING;
+    free(sites);
+    return status;
+}
+
+sel_status sel_choose(sel_context *context, const struct sel_choice_item *items, size_t count,
+    const struct sel_choice_point *occupied, size_t occupied_count,
+    const struct sel_choice_rule *rule, struct sel_choice *choice) {
+    *choice = (struct sel_choice){0};
+    struct sel_choice_problem problem;
+    if (sel_choice_problem_init(&problem, items, count, occupied, occupied_count, rule) != SEL_OK)
+        return sel_fail_memory(context);
+    sel_status status = choose_open(context, &problem, choice);
+    sel_choice_problem_clear(&problem);
+    return status;
+}

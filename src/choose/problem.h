@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: MIT
+//
+// What every way of choosing starts from, and how each of them ends: the candidates that keep apart
+// from occupied places, best first; and, once sites are chosen, their reserves and the fates of all
+// others.
+#ifndef SEL_CHOOSE_PROBLEM_H
+#define SEL_CHOOSE_PROBLEM_H
+
+#include "choose/choose.h"
+#include "choose/places.h"
+
+struct sel_choice_problem {
+    const struct sel_choice_item *items; // borrowed
+    size_t count;
+    const struct sel_choice_rule *rule; // borrowed
+    struct sel_choice_item *open;       // owned copies; apart from occupied places, best first
+    size_t *open_index;                 // owned; their indices in items
+    size_t open_count;
+    uint8_t *fates; // owned; for every item: NEAR_OCCUPIED, or LOWER_SCORE for the open ones
+};
+
+// SEL_NO_MEMORY without message; then there is nothing to clear.
+sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
+    const struct sel_choice_item *items, size_t count, const struct sel_choice_point *occupied,
+    size_t occupied_count, const struct sel_choice_rule *rule);
+void sel_choice_problem_clear(struct sel_choice_problem *problem);
+
+// Fills `choice` for the chosen positions in `open` (any order; they are sorted), with reserves,
+// fates, counts and total; takes the problem's fates over. SEL_NO_MEMORY without message.
+sel_status sel_choice_finish(
+    struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice);
+
+// The pair's name, or its number in `spare`.
+const char *sel_choice_pair_name(
+    const struct sel_choice_rule *rule, int32_t pair, char *spare, size_t spare_size);
+
+#endif
