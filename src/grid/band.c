@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "grid/blocks.h"
+#include "grid/limits.h"
 #include "grid/nearest.h"
 #include "grid/pixel_map.h"
 #include "grid/warp.h"
@@ -57,19 +58,11 @@ struct sel_raster_part sel_band_pixels(const struct sel_band *band, struct sel_w
         window.row + band->source->row_shift, window.cols, window.rows};
 }
 
-static int64_t larger(int64_t a, int64_t b) {
-    return a > b ? a : b;
-}
-
-static int64_t smaller(int64_t a, int64_t b) {
-    return a < b ? a : b;
-}
-
 struct sel_window sel_window_common(struct sel_window a, struct sel_window b) {
-    int64_t row = larger(a.row, b.row), col = larger(a.col, b.col);
-    int64_t row_end = smaller(a.row + a.rows, b.row + b.rows);
-    int64_t col_end = smaller(a.col + a.cols, b.col + b.cols);
-    return (struct sel_window){row, col, larger(0, row_end - row), larger(0, col_end - col)};
+    int64_t row = sel_larger(a.row, b.row), col = sel_larger(a.col, b.col);
+    int64_t row_end = sel_smaller(a.row + a.rows, b.row + b.rows);
+    int64_t col_end = sel_smaller(a.col + a.cols, b.col + b.cols);
+    return (struct sel_window){row, col, sel_larger(0, row_end - row), sel_larger(0, col_end - col)};
 }
 
 static size_t cell_index(struct sel_window window, int64_t row, int64_t col) {
