@@ -118,16 +118,23 @@ struct tone {
 static struct tone vegetation_tone(const struct sel_habitat *habitat) {
     // The same scale of canopy as in the contrast of habitats: 0 at the ground, 1 from 25 m up.
     double tall = fmin(1.0, sqrt(fmax(0.0, habitat->canopy_m)) / 5.0);
-    double hue = 92.0 + 50.0 * tall * habitat->cover + 75.0 * habitat->wetness;
-    return (struct tone){0.91 - 0.44 * tall, 0.075 + 0.04 * habitat->cover, hue};
+    double hue = 95.0 + 45.0 * tall * habitat->cover + 95.0 * habitat->wetness * habitat->wetness;
+    double light = 0.90 - 0.40 * tall - 0.10 * habitat->wetness;
+    return (struct tone){light, 0.07 + 0.04 * habitat->cover, hue};
+}
+
+// Neither a place for a trap nor an edge worth much: built-up ground, mostly.
+static bool worthless(const struct sel_habitat *habitat) {
+    const double little = 0.15;
+    return !habitat->trap && habitat->edge <= little;
 }
 
 static struct tone tone_of(const struct sel_habitat *habitat) {
-    const double bare_m = 0.05, worthless = 0.15;
+    const double bare_m = 0.05;
     if (habitat->water)
-        return (struct tone){0.66, 0.105, 245.0};
+        return (struct tone){0.62, 0.115, 245.0};
     bool bare = habitat->canopy_m <= bare_m;
-    if (!habitat->trap && habitat->edge <= worthless)
+    if (worthless(habitat))
         return (struct tone){0.60, 0.03, 20.0};
     if (bare && habitat->cover <= bare_m)
         return (struct tone){0.86, 0.05, habitat->ground == SEL_GROUND_ROCK ? 40.0 : 75.0};
@@ -145,7 +152,7 @@ struct sel_rgb sel_palette_base(const struct sel_habitat *habitat) {
 static struct tone depart(struct tone base, int step) {
     static const double LIGHT[] = {0, 0.07, -0.07, 0.14, -0.14, 0.21, -0.21};
     static const double HUE[] = {0, 25, -25, 50, -50};
-    static const double CHROMA[] = {1.0, 1.4, 0.5};
+    static const double CHROMA[] = {1.0, 0.5, 1.3};
     enum { LIGHTS = 7, HUES = 5 };
     struct tone tone = base;
     tone.light = fmin(0.95, fmax(0.34, base.light + LIGHT[step % LIGHTS]));
@@ -179,10 +186,23 @@ static struct sel_rgb keep_apart(struct tone base, const struct seen *others, in
     return best;
 }
 
+// Colours that readers expect are given out first: water, then what is built or bare, then the
+// rest.
+static int turn_of(const struct sel_habitat *habitat) {
+    if (habitat->water)
+        return 0;
+    return worthless(habitat) ? 1 : 2;
+}
+
 void sel_palette_build(const struct sel_habitats *habitats, struct sel_rgb *colours) {
     struct seen seen[SEL_HABITATS_MOST];
-    for (int i = 0; i < habitats->count && i < SEL_HABITATS_MOST; i++) {
-        colours[i] = keep_apart(tone_of(&habitats->items[i]), seen, i);
-        seen[i] = seen_of(colours[i]);
+    int given = 0;
+    for (int turn = 0; turn < 3; turn++) {
+        for (int i = 0; i < habitats->count && i < SEL_HABITATS_MOST; i++) {
+            if (turn_of(&habitats->items[i]) != turn)
+                continue;
+            colours[i] = keep_apart(tone_of(&habitats->items[i]), seen, given);
+            seen[given++] = seen_of(colours[i]);
+        }
     }
 }

@@ -5,6 +5,7 @@
 #include "output_scene.h"
 
 #include <cpl_conv.h>
+#include <dirent.h>
 #include <gdal.h>
 #include <math.h>
 #include <ogr_srs_api.h>
@@ -721,4 +722,27 @@ int output_scene_run(const char *command, char **output) {
     else
         free(printed);
     return WIFEXITED(result) ? WEXITSTATUS(result) : 255;
+}
+
+char *output_scene_sql(const char *path, const char *query) {
+    struct sel_text command;
+    char *answer;
+    sel_text_init(&command);
+    sel_text_addf(&command, "sqlite3 -batch -list '%s' \"%s\"", path, query);
+    if (output_scene_run(must(command.chars), &answer) != 0)
+        abort();
+    sel_text_clear(&command);
+    size_t length = strlen(answer);
+    if (length > 0 && answer[length - 1] == '\n')
+        answer[length - 1] = '\0';
+    return answer;
+}
+
+int output_scene_files(const struct output_scene *scene, const char *part) {
+    DIR *folder = must(opendir(scene->folder));
+    int count = 0;
+    for (struct dirent *entry; (entry = readdir(folder)) != NULL;)
+        count += strstr(entry->d_name, part) != NULL;
+    closedir(folder);
+    return count;
 }

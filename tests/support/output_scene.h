@@ -64,4 +64,11 @@ char *output_scene_column(char prefix, enum sel_criterion criterion);
 // what it printed (free with free). Aborts when it cannot be run.
 int output_scene_run(const char *command, char **output);
 
+// The answer of the sqlite3 shell to a query on a file, without its last line break; columns are
+// parted by "|". `query` must not hold double quotes. Free with free.
+char *output_scene_sql(const char *path, const char *query);
+
+// How many entries the scene's folder holds whose names contain `part`.
+int output_scene_files(const struct output_scene *scene, const char *part);
+
 #endif
