@@ -152,7 +152,7 @@ static bool set_field(
 }
 
 static OGRGeometryH point_of(const struct sel_table_kind *kind, const void *row) {
-    double x = NAN, y = NAN;
+    double x = (double)NAN, y = (double)NAN;
     for (int i = 0; i < kind->column_count; i++) {
         if (kind->columns[i].kind == SEL_COLUMN_POINT_X)
             x = real_at(row, &kind->columns[i]);

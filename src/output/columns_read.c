@@ -35,7 +35,7 @@ static sel_status find_fields(sel_context *context, const char *path, OGRLayerH 
 static double point_part(OGRFeatureH feature, bool x) {
     OGRGeometryH point = OGR_F_GetGeometryRef(feature);
     if (!point || wkbFlatten(OGR_G_GetGeometryType(point)) != wkbPoint)
-        return NAN;
+        return (double)NAN;
     return x ? OGR_G_GetX(point, 0) : OGR_G_GetY(point, 0);
 }
 

@@ -151,8 +151,8 @@ static sel_status add_input_row(struct listing *list, const struct input *input,
         .crs = crs,
         .raster_columns = SEL_NO_INTEGER,
         .raster_rows = SEL_NO_INTEGER,
-        .pixel_x = NAN,
-        .pixel_y = NAN,
+        .pixel_x = (double)NAN,
+        .pixel_y = (double)NAN,
         .sha256 = facts.sha256,
         .note = facts.note[0] ? facts.note : NULL};
     if (!main_path)
@@ -272,8 +272,8 @@ static sel_status add_habitat_table(struct listing *list) {
         .size_bytes = SEL_NO_INTEGER,
         .raster_columns = SEL_NO_INTEGER,
         .raster_rows = SEL_NO_INTEGER,
-        .pixel_x = NAN,
-        .pixel_y = NAN,
+        .pixel_x = (double)NAN,
+        .pixel_y = (double)NAN,
         .note = "built-in legend"};
     return sel_add_row(list->file, &list->table, &row);
 }

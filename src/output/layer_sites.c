@@ -24,12 +24,12 @@ static void fill_measures(const struct sel_survey *survey, const struct sel_site
     row->sun_share = sel_measure_told(survey, candidate, SEL_CRITERION_SUN);
     row->access_m = sel_measure_told(survey, candidate, SEL_CRITERION_ACCESS);
     row->sun_hours = survey->in_use[SEL_CRITERION_SUN] ? (double)candidate->sun_hours : (double)NAN;
-    row->walk_min = NAN;
+    row->walk_min = (double)NAN;
     for (int i = 0; i < SEL_CRITERIA; i++) {
         row->value[i] = survey->in_use[i] ? site->values[i] : (double)NAN;
         row->weight[i] = survey->in_use[i] ? survey->weights[i] : (double)NAN;
     }
-    row->share_chosen = NAN;
+    row->share_chosen = (double)NAN;
     row->rank_low = row->rank_high = SEL_NO_INTEGER;
 }
 
@@ -39,7 +39,7 @@ static void fill_bearings(const struct sel_site *site, struct sel_site_row *row)
     row->panel_true_deg = site->bearings.panel_deg;
     row->head_true_deg = site->bearings.head_deg;
     row->head_choice = site->bearings.head_clear ? "clear" : "weak";
-    row->panel_magnetic_deg = row->head_magnetic_deg = row->declination_deg = NAN;
+    row->panel_magnetic_deg = row->head_magnetic_deg = row->declination_deg = (double)NAN;
 }
 
 static void fill_place(

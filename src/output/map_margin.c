@@ -154,7 +154,7 @@ static void draw_habitat(
 
 static double draw_habitats(const struct sel_map_page *page, double y,
     const struct sel_habitat_row *habitats, size_t count) {
-    double below = INFINITY;
+    double below = (double)INFINITY;
     int after = -1, found = count_shown(habitats, count);
     for (int i = 0; i < found && i < HABITATS_SHOWN; i++) {
         after = next_habitat(habitats, count, below, after);

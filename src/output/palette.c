@@ -95,7 +95,7 @@ static struct seen seen_of(struct sel_rgb rgb) {
 }
 
 static double seen_distance(const struct seen *a, const struct seen *b) {
-    double least = INFINITY;
+    double least = (double)INFINITY;
     for (int eye = 0; eye < 3; eye++) {
         double light = a->by[eye].light - b->by[eye].light;
         double da = a->by[eye].a - b->by[eye].a, db = a->by[eye].b - b->by[eye].b;
@@ -164,7 +164,7 @@ static struct tone depart(struct tone base, int step) {
 enum { DEPARTURES = 7 * 5 * 3 };
 
 static double nearest(const struct seen *colour, const struct seen *others, int count) {
-    double least = INFINITY;
+    double least = (double)INFINITY;
     for (int i = 0; i < count; i++)
         least = fmin(least, seen_distance(colour, &others[i]));
     return least;

@@ -23,7 +23,7 @@ struct spread {
 // Of the eligible candidates' measures. False: out of memory.
 static bool spread_of(
     const struct sel_survey *survey, enum sel_criterion criterion, struct spread *spread) {
-    *spread = (struct spread){NAN, NAN, NAN};
+    *spread = (struct spread){(double)NAN, (double)NAN, (double)NAN};
     double *measures = malloc((survey->candidate_count + 1) * sizeof *measures);
     if (!measures)
         return false;

@@ -106,7 +106,8 @@ static void layers_and_tables_come_in_reading_order(void **state) {
 // The extent in gpkg_contents against the coordinates of the survey itself.
 static void the_extent_is_that_of_the_sites(void **state) {
     (void)state;
-    double west = INFINITY, south = INFINITY, east = -INFINITY, north = -INFINITY;
+    double west = (double)INFINITY, south = (double)INFINITY, east = (double)-INFINITY,
+           north = (double)-INFINITY;
     for (size_t i = 0; i < scene->survey.site_count; i++) {
         west = fmin(west, scene->survey.sites[i].x);
         east = fmax(east, scene->survey.sites[i].x);

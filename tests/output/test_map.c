@@ -17,6 +17,12 @@
 #include "output/map.h"
 #include "output_scene.h"
 
+// Fontconfig keeps what it read until the process ends; the leak checker is told so.
+const char *__lsan_default_suppressions(void);
+const char *__lsan_default_suppressions(void) {
+    return "leak:libfontconfig\n";
+}
+
 static struct output_scene *scene;
 static char *path, *picture_path;
 
