@@ -10,12 +10,8 @@
 #include <stdint.h>
 
 #include "base/status.h"
+#include "plan/class_count.h"
 #include "plan/plan.h"
-
-struct sel_class_count {
-    int64_t value;
-    int64_t cells; // of those looked at
-};
 
 struct sel_class_counts {
     struct sel_class_count *items; // owned; sorted by value
