@@ -23,25 +23,61 @@ struct sel_window sel_surface_window(struct sel_window study, int level) {
     return window;
 }
 
+static int64_t least(int64_t a, int64_t b) {
+    return a < b ? a : b;
+}
+
+static int64_t most(int64_t a, int64_t b) {
+    return a > b ? a : b;
+}
+
 static int64_t blocks_along(int64_t cells) {
     return (cells + SEL_SURFACE_BLOCK - 1) / SEL_SURFACE_BLOCK;
 }
 
-size_t sel_surface_bound_count(struct sel_window window) {
+static size_t blocks_of(struct sel_window window) {
     return (size_t)blocks_along(window.rows) * (size_t)blocks_along(window.cols);
 }
 
-static void bound_row(const struct sel_surface_level *level, int64_t row,
-    struct sel_surface_bound *bounds) {
+size_t sel_surface_bound_count(struct sel_window window) {
+    return blocks_of(window) + 1;
+}
+
+static void include(struct sel_surface_bound *bound, struct sel_surface_bound other) {
+    if (other.ground_m > bound->ground_m)
+        bound->ground_m = other.ground_m;
+    if (other.canopy_top_m > bound->canopy_top_m)
+        bound->canopy_top_m = other.canopy_top_m;
+    bound->unknown |= other.unknown;
+}
+
+static struct sel_surface_bound bound_of_row(
+    const struct sel_surface_level *level, int64_t row, int64_t first, int64_t end) {
     const float *ground = level->ground_m + row * level->window.cols;
     const float *top = level->canopy_top_m + row * level->window.cols;
-    for (int64_t col = 0; col < level->window.cols; col++) {
-        struct sel_surface_bound *bound = &bounds[col / SEL_SURFACE_BLOCK];
-        if (ground[col] > bound->ground_m)
-            bound->ground_m = ground[col];
-        if (top[col] > bound->canopy_top_m)
-            bound->canopy_top_m = top[col];
-        bound->unknown |= isnan(ground[col]) != 0;
+    float most_ground = -INFINITY, most_top = -INFINITY;
+    bool unknown = false;
+    for (int64_t col = first; col < end; col++) {
+        most_ground = ground[col] > most_ground ? ground[col] : most_ground;
+        most_top = top[col] > most_top ? top[col] : most_top;
+        unknown |= isnan(ground[col]) != 0;
+    }
+    return (struct sel_surface_bound){most_ground, most_top, unknown};
+}
+
+// A row counts for its own blocks and, at their border, for the blocks beyond it.
+static void include_row(
+    const struct sel_surface_level *level, int64_t row, struct sel_surface_bound *bounds) {
+    struct sel_window window = level->window;
+    int64_t across = blocks_along(window.cols), last = blocks_along(window.rows) - 1;
+    int64_t from = most(0, (row - 1) / SEL_SURFACE_BLOCK);
+    int64_t to = least(last, (row + 1) / SEL_SURFACE_BLOCK);
+    for (int64_t i = 0; i < across; i++) {
+        int64_t first = most(0, i * SEL_SURFACE_BLOCK - 1);
+        int64_t end = least(window.cols, (i + 1) * SEL_SURFACE_BLOCK + 1);
+        struct sel_surface_bound of_row = bound_of_row(level, row, first, end);
+        for (int64_t block = from; block <= to; block++)
+            include(&bounds[block * across + i], of_row);
     }
 }
 
@@ -49,9 +85,10 @@ void sel_surface_bound(const struct sel_surface_level *level, struct sel_surface
     size_t count = sel_surface_bound_count(level->window);
     for (size_t i = 0; i < count; i++)
         bounds[i] = (struct sel_surface_bound){-INFINITY, -INFINITY, false};
-    int64_t across = blocks_along(level->window.cols);
     for (int64_t row = 0; row < level->window.rows; row++)
-        bound_row(level, row, bounds + row / SEL_SURFACE_BLOCK * across);
+        include_row(level, row, bounds);
+    for (size_t i = 0; i + 1 < count; i++)
+        include(&bounds[count - 1], bounds[i]);
 }
 
 // The sixteen fine cells of a coarse cell; -INFINITY stands for unknown.
@@ -70,8 +107,9 @@ static void gather_cell(const struct sel_surface_level *fine, int64_t row, int64
         return;
     cells->known++;
     cells->ground[slot] = fine->ground_m[at];
-    cells->top[slot] = fine->canopy_top_m[at];
+    cells->top[slot] = fine->ground_m[at];
     if (fine->canopy_top_m[at] > fine->ground_m[at]) {
+        cells->top[slot] = fine->canopy_top_m[at];
         cells->with_canopy++;
         cells->cover_sum += fine->cover[at];
     }

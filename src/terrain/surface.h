@@ -10,6 +10,7 @@
 #define SEL_TERRAIN_SURFACE_H
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 #include "grid/grid.h"
@@ -19,18 +20,22 @@ enum {
     SEL_SURFACE_BLOCK = 16 // cells of a level along a block's side
 };
 
-// What a block of cells cannot exceed.
+// What a block of cells, and the cells around it, cannot exceed.
 struct sel_surface_bound {
-    float ground_m, canopy_top_m; // greatest in the block; -INFINITY where nothing is known
-    bool unknown;                 // some cell of the block is unknown
+    float ground_m, canopy_top_m; // greatest; -INFINITY where there is none
+    bool unknown;                 // some cell's ground is unknown
 };
 
-// One level of the surface, a window of it in level cells. Borrowed arrays, row-major.
+// One level of the surface, a window of it in level cells. Borrowed arrays, row-major. Cells of the
+// window for which there are no data are unknown (NAN), and the window must be large enough: see
+// sel_horizon_level_reach.
 struct sel_surface_level {
     struct sel_window window;
-    const float *ground_m;     // NAN where unknown. Level 0: the cell's own; above: see coarsen
-    const float *canopy_top_m; // ground + canopy, m; equal to ground where there is none
-    const uint8_t *cover;      // canopy closure in 1/255
+    const float *ground_m; // NAN where unknown. Level 0: the cell's own; above: from coarsen
+    // Level 0: ground + canopy, and -INFINITY where there is no canopy or no ground is known.
+    // Above: from coarsen, at least the ground.
+    const float *canopy_top_m;
+    const uint8_t *cover; // canopy closure in 1/255; read only where there is canopy
     // From sel_surface_bound; NULL: none. They change how fast a horizon is found, never which.
     const struct sel_surface_bound *bounds;
 };
@@ -42,7 +47,7 @@ struct sel_surface {
 // The level cells that cover a window of study cells.
 struct sel_window sel_surface_window(struct sel_window study, int level);
 
-// How many bounds a window has.
+// How many bounds a window has: one per block, and at the end one for the whole window.
 size_t sel_surface_bound_count(struct sel_window window);
 
 // Fills a level's bounds from its ground and canopy tops. Pure.
