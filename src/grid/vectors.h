@@ -41,7 +41,9 @@ void sel_narrow_free(struct sel_narrow *narrow);
 void sel_narrow_burn(
     const struct sel_narrow *narrow, struct sel_window window, sel_habitat_id *ids);
 
-// Polygons that answer which of them hold a point.
+// Polygons that answer which of them hold a point. Those that do not touch the study grid are left
+// out, with a note when that leaves none. Invalid ones are repaired and noted. A layer without any
+// polygon fails, as does an attribute that the layer lacks; name_field and owner_field may be NULL.
 struct sel_polygons;
 sel_status sel_polygons_new(sel_context *context, const struct sel_layer_ref *source,
     const struct sel_grid *grid, const char *name_field, const char *owner_field,
@@ -54,17 +56,20 @@ sel_status sel_polygons_query_new(
     sel_context *context, const struct sel_polygons *polygons, struct sel_polygons_query **query);
 void sel_polygons_query_free(struct sel_polygons_query *query);
 
-// Index of the first polygon (in file order) that holds or touches the map position; -1: none.
+// Index of the first polygon (in file order) that holds or touches the map position; -1: none, or
+// the look-up failed, which sel_polygons_query_status then tells: ask it once after many look-ups.
 int64_t sel_polygons_at(struct sel_polygons_query *query, double x, double y);
+sel_status sel_polygons_query_status(sel_context *context, const struct sel_polygons_query *query);
 
 // Attribute values as text, "" when absent. Borrowed.
 const char *sel_polygons_name(const struct sel_polygons *polygons, int64_t index);
 const char *sel_polygons_owner(const struct sel_polygons *polygons, int64_t index);
 
-// The polygons' common extent in map coordinates: min x, min y, max x, max y.
+// The polygons' common extent in map coordinates: min x, min y, max x, max y. Without any polygon
+// infinite, the minima above the maxima.
 void sel_polygons_extent(const struct sel_polygons *polygons, double extent[4]);
 
-// Total number of polygons.
+// Number of polygons that touch the study grid.
 int64_t sel_polygons_count(const struct sel_polygons *polygons);
 
 #endif

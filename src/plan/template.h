@@ -6,6 +6,7 @@
 #define SEL_PLAN_TEMPLATE_H
 
 #include "base/text.h"
+#include "plan/class_count.h"
 #include "plan/legends.h"
 
 struct sel_template_facts {
@@ -23,12 +24,6 @@ struct sel_template_facts {
 // begin with "# " are explanation; lines that begin with "#" and a key may be put to use by taking
 // the "#" away.
 void sel_template_plan(const struct sel_template_facts *facts, struct sel_text *text);
-
-// One value of the land-cover raster and how many cells hold it.
-struct sel_class_count {
-    int64_t value;
-    int64_t cells;
-};
 
 // Appends a habitat table with one line per value, in the order given. A value that the legend
 // (NULL: none) does not list gets a line with blank traits, which sel_habitats_read refuses until

@@ -106,12 +106,11 @@ static sel_status land(sel_context *context, struct sel_worker *worker, struct s
 
 static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
-    struct sel_surface surface;
+    struct sel_place_light light;
     struct sel_window cells = {candidate->hy / 2 - 1, candidate->hx / 2 - 1, 3, 3};
-    sel_status status = sel_light_surface(context, worker, cells, &surface);
+    sel_status status = sel_light_surface(context, worker, cells, &light);
     if (status == SEL_OK)
-        sel_horizon_at(
-            &surface, &worker->job->horizon, candidate->hx, candidate->hy, &site->horizon);
+        sel_horizon_at(&light.surface, light.rays, candidate->hx, candidate->hy, &site->horizon);
     return status;
 }
 
@@ -182,7 +181,7 @@ static struct sel_profile_point profile_point(
                    (int64_t)floor(col) - here->window.col;
     return (struct sel_profile_point){.along_m = (float)along_m,
         .ground_m = (float)bilinear(here, col, row),
-        .canopy_m = here->top[cell] - here->ground[cell],
+        .canopy_m = fmaxf(0.0f, here->top[cell] - here->ground[cell]),
         .habitat = here->used[cell]};
 }
 

@@ -83,7 +83,8 @@ static void raise_canopy(const struct canopy_table *table, const sel_habitat_id 
         if (canopy && !isnan(canopy[i]))
             height = canopy[i];
         cover[i] = table->cover[raw[i]];
-        top[i] = cover[i] > 0 && height > 0.0f ? ground[i] + height : ground[i];
+        bool stands = cover[i] > 0 && height > 0.0f && !isnan(ground[i]);
+        top[i] = stands ? ground[i] + height : -(float)HUGE_VAL;
     }
 }
 
@@ -108,7 +109,7 @@ sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct canopy_table table;
     fill_table(&worker->job->plan->habitats, &table);
     raise_canopy(&table, raw, canopy, cells, ground, top, cover);
-    *level = (struct sel_surface_level){window, ground, top, cover};
+    *level = (struct sel_surface_level){window, ground, top, cover, NULL};
     return SEL_OK;
 }
 

@@ -146,8 +146,9 @@ static void add_site(
         survey->pairs[dense[pair_slot(survey, at->a, at->b)]].sites++;
 }
 
-static sel_status list_sites(sel_context *context, const struct sel_choice *choice,
-    const int32_t *dense, struct sel_survey *survey) {
+// Lists the sites; the survey takes the fates over.
+static sel_status list_sites(sel_context *context, struct sel_choice *choice, const int32_t *dense,
+    struct sel_survey *survey) {
     size_t room = (size_t)choice->count * (1 + SEL_RESERVES_MOST);
     survey->sites = calloc(room > 0 ? room : 1, sizeof *survey->sites);
     if (!survey->sites)
@@ -164,6 +165,8 @@ static sel_status list_sites(sel_context *context, const struct sel_choice *choi
     tally->near_chosen = choice->near_chosen;
     tally->over_quota = choice->over_quota;
     tally->lower_score = choice->lower_score;
+    survey->fates = choice->fates;
+    choice->fates = NULL;
     return SEL_OK;
 }
 

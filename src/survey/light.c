@@ -5,7 +5,6 @@
 
 #include <math.h>
 
-#include "base/whole.h"
 #include "survey/coarse.h"
 #include "survey/ground.h"
 
@@ -72,30 +71,64 @@ sel_status sel_light_of_block(sel_context *context, struct sel_worker *worker, i
     return make_light(context, worker, block_row, block_col, slot);
 }
 
-// The window of a level that holds every cell within `reach` study cells of `core`.
-static struct sel_window level_window(struct sel_window core, int64_t reach, int level) {
-    int64_t step = level_step(level);
+// Rays are laid out for a width; widths are rounded up so that few layouts are needed.
+static const int64_t WIDTH_STEP = 64;
+
+static struct sel_window near_window(struct sel_window core, int64_t reach) {
     struct sel_window around = sel_window_grow(core, reach);
-    int64_t row = sel_floor_div(around.row, step), col = sel_floor_div(around.col, step);
-    int64_t row_end = sel_floor_div(around.row + around.rows - 1, step) + 1;
-    int64_t col_end = sel_floor_div(around.col + around.cols - 1, step) + 1;
-    return (struct sel_window){row, col, row_end - row, col_end - col};
+    around.cols = (around.cols + WIDTH_STEP - 1) / WIDTH_STEP * WIDTH_STEP;
+    return around;
+}
+
+static sel_status lay_out_rays(sel_context *context, struct sel_worker *worker, int64_t near_cols,
+    const struct sel_horizon_plan **rays) {
+    const struct sel_job *job = worker->job;
+    for (int i = 0; i < SEL_RAY_SLOTS; i++)
+        if (worker->rays[i].plan && worker->rays[i].near_cols == near_cols) {
+            *rays = worker->rays[i].plan;
+            return SEL_OK;
+        }
+    struct sel_ray_plan *slot = &worker->rays[worker->next_rays];
+    worker->next_rays = (worker->next_rays + 1) % SEL_RAY_SLOTS;
+    sel_horizon_plan_free(slot->plan);
+    slot->plan = NULL;
+    slot->near_cols = near_cols;
+    if (sel_horizon_plan_new(&job->horizon, job->study->grid.cell_x_m, job->study->grid.cell_y_m,
+            near_cols, &slot->plan) != SEL_OK)
+        return sel_fail_memory(context);
+    *rays = slot->plan;
+    return SEL_OK;
+}
+
+static sel_status bound_level(
+    sel_context *context, struct sel_level_buffers *buffers, struct sel_surface_level *level) {
+    struct sel_surface_bound *bounds = sel_buffer_take(
+        &buffers->bounds, sel_surface_bound_count(level->window) * sizeof *bounds);
+    if (!bounds)
+        return sel_fail_memory(context);
+    sel_surface_bound(level, bounds);
+    level->bounds = bounds;
+    return SEL_OK;
 }
 
 sel_status sel_light_surface(sel_context *context, struct sel_worker *worker,
-    struct sel_window core, struct sel_surface *surface) {
+    struct sel_window core, struct sel_place_light *light) {
     const struct sel_job *job = worker->job;
-    double x = job->study->grid.cell_x_m, y = job->study->grid.cell_y_m;
-    *surface = (struct sel_surface){.cell_x_m = x, .cell_y_m = y};
+    double cell = fmin(job->study->grid.cell_x_m, job->study->grid.cell_y_m);
+    struct sel_surface_level *levels = light->surface.levels;
     sel_status status = SEL_OK;
     for (int level = 0; level < SEL_SURFACE_LEVELS && status == SEL_OK; level++) {
-        int64_t reach = sel_horizon_level_reach(&job->horizon, fmin(x, y), level);
-        struct sel_window window = level_window(core, reach, level);
+        struct sel_level_buffers *buffers = &worker->surface[level];
+        int64_t reach = sel_horizon_level_reach(&job->horizon, cell, level);
         if (level == 0)
-            status = sel_ground_surface(context, worker, window, &surface->levels[0]);
+            status = sel_ground_surface(context, worker, near_window(core, reach), &levels[0]);
         else
-            status = sel_coarse_read(context, job->coarse, level, window, &worker->surface[level],
-                &surface->levels[level]);
+            status = sel_coarse_read(context, job->coarse, level,
+                sel_surface_window(sel_window_grow(core, reach), level), buffers, &levels[level]);
+        if (status == SEL_OK)
+            status = bound_level(context, buffers, &levels[level]);
     }
+    if (status == SEL_OK)
+        status = lay_out_rays(context, worker, levels[0].window.cols, &light->rays);
     return status;
 }

@@ -4,11 +4,10 @@
 #ifndef SEL_SURVEY_RIVALS_H
 #define SEL_SURVEY_RIVALS_H
 
-#include "survey/job.h"
+#include "survey/result.h"
 
 // Fills survey->rivals: for every primary site the eligible candidates within 1 km that are not
 // primary themselves, nearest first.
-sel_status sel_rivals_find(
-    sel_context *context, const struct sel_job *job, struct sel_survey *survey);
+sel_status sel_rivals_find(sel_context *context, struct sel_survey *survey);
 
 #endif

@@ -58,7 +58,7 @@ static sel_status conclude(sel_context *context, const struct sel_job *job,
     if (status == SEL_OK)
         status = detail_sites(context, worker, survey);
     if (status == SEL_OK)
-        status = sel_rivals_find(context, job, survey);
+        status = sel_rivals_find(context, survey);
     if (status == SEL_OK)
         status = sel_picture_paint(context, worker, job->focus, BACKDROP_PIXELS, &survey->backdrop);
     return status == SEL_OK ? settled : status;
@@ -107,6 +107,7 @@ void sel_survey_clear(struct sel_survey *survey) {
     free(survey->sites);
     free(survey->remarks);
     free(survey->candidates);
+    free(survey->fates);
     free(survey->rivals);
     free(survey->pairs);
     sel_picture_clear(&survey->backdrop);

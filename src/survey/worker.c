@@ -26,6 +26,7 @@ static void free_level(struct sel_level_buffers *buffers) {
     free(buffers->ground.bytes);
     free(buffers->top.bytes);
     free(buffers->cover.bytes);
+    free(buffers->bounds.bytes);
 }
 
 static sel_status open_queries(sel_context *context, struct sel_worker *worker) {
@@ -96,5 +97,7 @@ void sel_worker_clear(struct sel_worker *worker) {
     free_level(&worker->peek);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++)
         sel_season_free(worker->light[i].season);
+    for (int i = 0; i < SEL_RAY_SLOTS; i++)
+        sel_horizon_plan_free(worker->rays[i].plan);
     *worker = (struct sel_worker){0};
 }

@@ -25,8 +25,16 @@ struct sel_buffer {
 
 // The arrays of one surface level.
 struct sel_level_buffers {
-    struct sel_buffer ground, top, cover;
+    struct sel_buffer ground, top, cover, bounds;
 };
+
+// The horizon's rays, laid out for level-0 windows of some width.
+struct sel_ray_plan {
+    int64_t near_cols;
+    struct sel_horizon_plan *plan; // NULL: the slot is free
+};
+
+enum { SEL_RAY_SLOTS = 4 };
 
 struct sel_worker {
     const struct sel_job *job; // borrowed
@@ -46,6 +54,8 @@ struct sel_worker {
     struct sel_level_buffers surface[SEL_SURFACE_LEVELS], peek;
     struct sel_block_light light[SEL_LIGHT_SLOTS];
     int next_light;
+    struct sel_ray_plan rays[SEL_RAY_SLOTS];
+    int next_rays;
 };
 
 sel_status sel_worker_new(

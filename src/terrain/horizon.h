@@ -3,11 +3,12 @@
 // Horizons at a point: how high ground and canopy stand in each direction, and the sky they leave.
 //
 // Rays over the surface in SEL_HORIZON_DIRECTIONS directions to reach_m, with Earth curvature and
-// refraction (k = 1/7). Two horizons: the ground's, which blocks, and the canopy's (ground plus
-// canopy height), which lets 1 - cover through. The observer is the collecting head, head_m above
-// the ground at the point itself. Canopy cells are boxes, and those within opening_m of the point
-// are cut away. The near field is walked at full resolution, the far field over coarser,
-// grid-anchored levels; no level depends on the window.
+// refraction (k = 1/7, as in surveying practice and GDAL's viewshed). Two horizons: the ground's,
+// which blocks, and the canopy's (ground plus canopy height), which lets 1 - cover through. The
+// observer is the collecting head, head_m above the ground at the point itself. Canopy cells are
+// boxes, cut away within opening_m of the point. The near field is looked at in full resolution, the
+// far field on coarser, grid-anchored levels; no level depends on the window. docs/method-sun.md
+// defines the surface and gives the errors.
 #ifndef SEL_TERRAIN_HORIZON_H
 #define SEL_TERRAIN_HORIZON_H
 
@@ -15,26 +16,9 @@
 #include <stdint.h>
 
 #include "base/status.h"
-#include "grid/grid.h"
+#include "terrain/surface.h"
 
-enum {
-    SEL_HORIZON_DIRECTIONS = 72, // azimuth i * 5 degrees from grid north, clockwise
-    SEL_SURFACE_LEVELS = 3       // level l has cells of 4^l study cells
-};
-
-// One level of the surface, a window of it in level cells (anchored so that level cell (0, 0)
-// covers study cells (0..4^l-1, 0..4^l-1)). Borrowed arrays, row-major.
-struct sel_surface_level {
-    struct sel_window window;
-    const float *ground_m;     // NAN where unknown. Level 0: the cell's own; above: see docs/method
-    const float *canopy_top_m; // ground + canopy, m; equal to ground where there is none
-    const uint8_t *cover;      // canopy closure in 1/255
-};
-
-struct sel_surface {
-    double cell_x_m, cell_y_m;
-    struct sel_surface_level levels[SEL_SURFACE_LEVELS];
-};
+enum { SEL_HORIZON_DIRECTIONS = 72 }; // azimuth i * 5 degrees from grid north, clockwise
 
 struct sel_horizon_rule {
     double reach_m;   // 10 000
@@ -42,28 +26,33 @@ struct sel_horizon_rule {
     double opening_m; // 4
 };
 
-// How far from the point each level is walked, in study cells; what a window must hold.
+// How far from the point a level is looked at, in study cells: what a window must hold on each side
+// of every point. `cell_m` is the smaller side of a study cell.
 int64_t sel_horizon_level_reach(const struct sel_horizon_rule *rule, double cell_m, int level);
+
+// Everything about the rays that does not depend on the place, for level-0 windows of `near_cols`
+// columns (about 0.7 MB, some milliseconds to make). Read-only afterwards: threads may share it.
+struct sel_horizon_plan;
+// SEL_NO_MEMORY without message.
+sel_status sel_horizon_plan_new(const struct sel_horizon_rule *rule, double cell_x_m,
+    double cell_y_m, int64_t near_cols, struct sel_horizon_plan **plan);
+void sel_horizon_plan_free(struct sel_horizon_plan *plan);
 
 struct sel_horizon {
     float ground_tan[SEL_HORIZON_DIRECTIONS]; // tangent of the elevation angle; >= 0
     float canopy_tan[SEL_HORIZON_DIRECTIONS]; // >= ground_tan
-    float
-        cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
-    bool complete; // false where the elevation ends within reach in some direction
+    float cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
+    bool complete; // false where a ray meets unknown ground within reach
 };
 
 // The horizon at a half-cell position. Ground height there is the mean of the cells that touch the
-// position. False when it is unknown. Pure; no allocation.
-bool sel_horizon_at(const struct sel_surface *surface, const struct sel_horizon_rule *rule,
+// position. False when that is unknown, when a window holds less than its reach around the point,
+// or when level 0 is not as wide as the plan. Pure; no allocation.
+bool sel_horizon_at(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
     int64_t hx, int64_t hy, struct sel_horizon *out);
 
-// Builds level l + 1 from level l for a window (level-(l+1) cells): ground is the mean of the known
-// cells, canopy likewise its height above ground and its cover. Pure.
-void sel_surface_coarsen(const struct sel_surface_level *fine, struct sel_window coarse_window,
-    float *ground_m, float *canopy_top_m, uint8_t *cover);
-
-// Sky view factor of the horizontal (cosine-weighted), 0..1, canopy letting 1 - cover through.
+// Sky view factor of the horizontal (cosine-weighted), 0..1, canopy letting 1 - cover through;
+// exactly 1 where nothing stands above the horizontal.
 double sel_sky_view(const struct sel_horizon *horizon);
 
 #endif

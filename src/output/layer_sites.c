@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: MIT
+//
+// The point layer `sites`: a row for each primary and reserve, in the order of the survey.
+// Walking time, magnetic bearings and robustness are columns of later stages and stay NULL.
+#include <math.h>
+#include <stdlib.h>
+
+#include "output/writer.h"
+
+// A bottle that stands in the sun for longer, mean hours per day, is to be shaded (common practice
+// says that bottles in hot, open places are; the number is our own).
+static const double SHADE_FROM_HOURS = 4.0;
+
+double sel_measure_told(const struct sel_survey *survey, const struct sel_candidate *candidate,
+    enum sel_criterion criterion) {
+    return survey->in_use[criterion] ? candidate->measure[criterion] : (double)NAN;
+}
+
+static void fill_measures(const struct sel_survey *survey, const struct sel_site *site,
+    const struct sel_candidate *candidate, struct sel_site_row *row) {
+    row->score = candidate->score;
+    row->edge_contrast = sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST);
+    row->slope_deg = sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE);
+    row->sun_share = sel_measure_told(survey, candidate, SEL_CRITERION_SUN);
+    row->access_m = sel_measure_told(survey, candidate, SEL_CRITERION_ACCESS);
+    row->sun_hours = survey->in_use[SEL_CRITERION_SUN] ? (double)candidate->sun_hours : (double)NAN;
+    row->walk_min = (double)NAN;
+    for (int i = 0; i < SEL_CRITERIA; i++) {
+        row->value[i] = survey->in_use[i] ? site->values[i] : (double)NAN;
+        row->weight[i] = survey->in_use[i] ? survey->weights[i] : (double)NAN;
+    }
+    row->share_chosen = (double)NAN;
+    row->rank_low = row->rank_high = SEL_NO_INTEGER;
+}
+
+static void fill_bearings(const struct sel_site *site, struct sel_site_row *row) {
+    row->flyway_true_deg = site->bearings.flyway_deg;
+    row->edge_true_deg = site->bearings.edge_deg;
+    row->panel_true_deg = site->bearings.panel_deg;
+    row->head_true_deg = site->bearings.head_deg;
+    row->head_choice = site->bearings.head_clear ? "clear" : "weak";
+    row->panel_magnetic_deg = row->head_magnetic_deg = row->declination_deg = (double)NAN;
+}
+
+static void fill_place(
+    const struct sel_site *site, const struct sel_candidate *candidate, struct sel_site_row *row) {
+    row->x = site->x;
+    row->y = site->y;
+    row->elevation_m = (double)candidate->elevation_m;
+    row->latitude = site->latitude;
+    row->longitude = site->longitude;
+    row->coordinate_uncertainty_m = site->coordinate_uncertainty_m;
+    row->parcel = site->parcel;
+    row->owner_ref = site->owner;
+    row->zone = site->zone;
+}
+
+static int shade_wanted(double sun_hours) {
+    if (isnan(sun_hours))
+        return SEL_UNSAID;
+    return sun_hours > SHADE_FROM_HOURS;
+}
+
+static void fill_ground(
+    const struct sel_site *site, const struct sel_candidate *candidate, struct sel_site_row *row) {
+    row->clearing = site->clearing;
+    row->support = site->support;
+    row->shade = shade_wanted(row->sun_hours);
+    row->water_m = site->water_m;
+    row->above_water_m = site->above_water_m;
+    row->horizon_complete = candidate->horizon_complete;
+    row->edge_straightness = (double)candidate->straightness;
+    row->depth_a_m = (double)candidate->depth_a_m;
+    row->depth_b_m = (double)candidate->depth_b_m;
+    row->notes = site->notes ? site->notes : "";
+}
+
+static sel_status add_site(
+    struct sel_geopackage *file, const struct sel_survey *survey, const struct sel_site *site) {
+    const struct sel_candidate *candidate = &survey->candidates[site->candidate];
+    const struct sel_habitats *habitats = &file->plan->habitats;
+    char id[SEL_SITE_ID_SIZE], primary[SEL_SITE_ID_SIZE];
+    sel_site_id(survey, site, id);
+    sel_primary_id(survey, site->rank, primary);
+    char *pair = sel_pair_label(habitats, candidate->a, candidate->b);
+    if (!pair)
+        return sel_fail_memory(file->context);
+    struct sel_site_row row = {.rank = site->rank,
+        .site = id,
+        .role = sel_role_name(site),
+        .reserve_for = site->reserve > 0 ? primary : NULL,
+        .habitat_a = sel_habitat_label(habitats, candidate->a),
+        .habitat_b = sel_habitat_label(habitats, candidate->b),
+        .pair = pair};
+    fill_measures(survey, site, candidate, &row);
+    fill_bearings(site, &row);
+    fill_place(site, candidate, &row);
+    fill_ground(site, candidate, &row);
+    sel_status status = sel_add_row(file, &file->sites, &row);
+    free(pair);
+    return status;
+}
+
+sel_status sel_write_sites(struct sel_geopackage *file, const struct sel_survey *survey) {
+    sel_status status = SEL_OK;
+    for (size_t i = 0; i < survey->site_count && status == SEL_OK; i++)
+        status = add_site(file, survey, &survey->sites[i]);
+    return status;
+}

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: MIT
+//
+// The page of the map: where things go, how map positions become pixels, and how ink is put down.
+// Internal to output/. Everything is in pixels; `unit` pixels are one thousandth of the page's
+// width or thereabouts, so that the page looks alike at every width.
+#ifndef SEL_OUTPUT_MAP_PAGE_H
+#define SEL_OUTPUT_MAP_PAGE_H
+
+#include <cairo.h>
+
+#include "output/package.h"
+#include "output/palette.h"
+
+// A picture of the ground as read from the file.
+struct sel_map_picture {
+    cairo_surface_t *surface;        // owned; ARGB32, NULL: none
+    double x0, y0;                   // north-west corner, CRS units
+    double pixel_x, pixel_y;         // CRS units, both > 0
+    double west, south, east, north; // what is known of it
+};
+
+struct sel_map_box {
+    double x, y, width, height; // pixels
+};
+
+struct sel_map_page {
+    cairo_t *cairo;
+    double unit;
+    double width, height;
+    struct sel_map_box frame;  // the map
+    struct sel_map_box margin; // the column beside it
+    double west, north;        // CRS units at the frame's corner
+    double scale;              // pixels per CRS unit
+    double metres;             // per CRS unit
+};
+
+struct sel_ink {
+    double red, green, blue, alpha;
+};
+
+extern const struct sel_ink SEL_INK_TEXT, SEL_INK_FAINT, SEL_INK_SITE, SEL_INK_PAPER;
+
+// How much white lies over the ground, 0..1, so that marks stand out.
+extern const double SEL_MAP_VEIL;
+
+static inline double sel_page_x(const struct sel_map_page *page, double x) {
+    return page->frame.x + (x - page->west) * page->scale;
+}
+
+static inline double sel_page_y(const struct sel_map_page *page, double y) {
+    return page->frame.y + (page->north - y) * page->scale;
+}
+
+// Lays a page of `width_px` out around an extent (west, south, east, north in CRS units) with so
+// many lines in the margin. No cairo yet.
+void sel_page_lay_out(struct sel_map_page *page, int width_px, const double extent[4],
+    double metres, int margin_lines);
+
+void sel_set_ink(const struct sel_map_page *page, struct sel_ink ink);
+
+enum sel_anchor { SEL_ANCHOR_LEFT, SEL_ANCHOR_MIDDLE, SEL_ANCHOR_RIGHT };
+
+struct sel_lettering {
+    double size; // units
+    bool bold;
+    enum sel_anchor anchor;
+    struct sel_ink ink;
+    double most; // pixels; longer text is cut with an ellipsis; 0: no limit
+};
+
+// Writes printable text with its baseline at y.
+void sel_letter(const struct sel_map_page *page, double x, double y,
+    const struct sel_lettering *lettering, const char *chars);
+
+// A round number 1, 2 or 5 times a power of ten, the largest that is at most `most`.
+double sel_round_step(double most);
+
+// The layers of the drawing, from bottom to top.
+void sel_draw_ground(const struct sel_map_page *page, const struct sel_map_picture *picture);
+sel_status sel_draw_edges(const struct sel_map_page *page, struct sel_package *package);
+void sel_draw_grid(const struct sel_map_page *page);
+sel_status sel_draw_sites(const struct sel_map_page *page, const struct sel_package *package);
+void sel_draw_marker(
+    const struct sel_map_page *page, double x, double y, bool primary, int64_t rank);
+void sel_draw_heading(const struct sel_map_page *page, const struct sel_package *package);
+void sel_draw_margin(const struct sel_map_page *page, const struct sel_package *package,
+    const struct sel_habitat_row *habitats, size_t habitat_count);
+
+// How many lines the margin takes for so many habitats.
+int sel_margin_lines(const struct sel_habitat_row *habitats, size_t habitat_count);
+
+#endif

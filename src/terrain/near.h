@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: MIT
+//
+// The near field of a horizon: tables of the cells that each ray meets on level 0, and the look
+// along them. Internal to the horizon.
+//
+// Points at half-cell positions come in four kinds (on a cell's centre, in the middle of a side of
+// either direction, on a corner), so the cells met, seen from the point, are always one of four
+// sets. The ground is met where a ray crosses a main line, and near the point a cross line too; it
+// is linear between the two centres there. Canopy is met as boxes: a cell with canopy is filled
+// from its ground to its canopy top. Seen from below, a box is highest where the ray enters it;
+// what lies within the opening is cut away. A ray that runs along the border of two cells meets the
+// taller of their boxes with the mean of their closures, for half of the light around it passes on
+// either side.
+#ifndef SEL_TERRAIN_NEAR_H
+#define SEL_TERRAIN_NEAR_H
+
+#include "terrain/ray.h"
+
+enum {
+    SEL_NEAR_CELLS = 64,      // how far level 0 is looked at, in cells
+    SEL_NEAR_CROSS_CELLS = 8, // how far its cross lines are
+    SEL_NEAR_KINDS = 4,
+    SEL_NEAR_BOXES_MOST = 2 * (SEL_NEAR_CELLS + 1)
+};
+
+struct sel_near_line {
+    int32_t cell; // the first of the two, from the point's cell, in elements of the window
+    float share;  // of the second, 0 <= share < 1
+};
+
+struct sel_near_cross {
+    struct sel_near_line line;
+    float inverse, drop; // 1 / distance, and what curvature takes from the tangent there
+};
+
+struct sel_near_box {
+    int32_t cell;
+    float inverse, drop;
+};
+
+struct sel_near_ray {
+    int32_t line_stride, cross_stride; // from the first to the second cell of a line
+    int line_count, cross_count, box_count;
+    int box_close;      // boxes after which it is asked whether more can matter
+    bool along_border;  // boxes come in pairs, on either side
+    bool on_line;       // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
+    float line_inverse; // 1 / metres from line to line
+    float line_drop;    // what curvature takes per line, in metres per line
+    struct sel_near_line lines[SEL_NEAR_CELLS];
+    struct sel_near_cross cross[SEL_NEAR_CROSS_CELLS];
+    struct sel_near_box boxes[SEL_NEAR_BOXES_MOST];
+};
+
+struct sel_near {
+    float lines[2][SEL_NEAR_CELLS], inverse[2][SEL_NEAR_CELLS]; // by on_line
+    struct sel_near_ray rays[SEL_NEAR_KINDS][SEL_HORIZON_DIRECTIONS];
+};
+
+// The kind of a point.
+static inline int sel_near_kind(int64_t hx, int64_t hy) {
+    return (int)(hx & 1) + 2 * (int)(hy & 1);
+}
+
+void sel_near_init(struct sel_near *near, const struct sel_ray rays[SEL_HORIZON_DIRECTIONS],
+    double opening_m, int64_t cols);
+
+// Looks along one direction from a point whose cell (of hx / 2, hy / 2 rounded down) is `cell`.
+void sel_near_look(const struct sel_near *near, int kind, int direction,
+    const struct sel_surface_level *level, int64_t cell, float eye_m, struct sel_sight *sight);
+
+#endif
