@@ -40,8 +40,7 @@ struct place {
 
 // What the sums need at a place, by degree and order.
 struct harmonics {
-    double zonal[ORDERS][ORDERS];   // order 0: P
-    double reduced[ORDERS][ORDERS]; // order 1 and above: P over the cosine of the latitude
+    double legendre[ORDERS][ORDERS]; // order 0: P; else P over the cosine of the latitude
     double cos_latitude, sin_latitude;
     double cos_longitude[ORDERS], sin_longitude[ORDERS]; // of the order's multiple
     double reach[ORDERS];                                // (model radius / radius)^(degree + 2)
@@ -75,24 +74,22 @@ static struct place geocentric(double latitude_deg, double height_km) {
 
 // Recursion over the degree within one order m, from the two lowest degrees already there:
 // sqrt(n^2 - m^2) P(n) = (2n - 1) sin(latitude) P(n - 1) - sqrt((n - 1)^2 - m^2) P(n - 2).
-static void climb(double table[ORDERS][ORDERS], int order, int from_degree, double sine) {
-    int m = order;
-    for (int n = from_degree; n < ORDERS; n++)
-        table[n][m] = ((2 * n - 1) * sine * table[n - 1][m] -
-                          root((n - 1) * (n - 1) - m * m) * table[n - 2][m]) /
-                      root(n * n - m * m);
+static void climb(struct harmonics *at, int m) {
+    for (int n = 2; n < ORDERS; n++)
+        if (n > m)
+            at->legendre[n][m] = ((2 * n - 1) * at->sin_latitude * at->legendre[n - 1][m] -
+                                     root((n - 1) * (n - 1) - m * m) * at->legendre[n - 2][m]) /
+                                 root(n * n - m * m);
 }
 
 static void fill_legendre(struct harmonics *at) {
-    at->zonal[0][0] = 1;
-    at->zonal[1][0] = at->sin_latitude;
-    climb(at->zonal, 0, 2, at->sin_latitude);
-    at->reduced[1][1] = 1;
-    climb(at->reduced, 1, 2, at->sin_latitude);
-    for (int m = 2; m < ORDERS; m++) {
-        at->reduced[m][m] = at->cos_latitude * sqrt(1 - 0.5 / m) * at->reduced[m - 1][m - 1];
-        climb(at->reduced, m, m + 1, at->sin_latitude);
-    }
+    at->legendre[0][0] = 1;
+    at->legendre[1][0] = at->sin_latitude;
+    at->legendre[1][1] = 1;
+    for (int m = 2; m < ORDERS; m++)
+        at->legendre[m][m] = at->cos_latitude * sqrt(1 - 0.5 / m) * at->legendre[m - 1][m - 1];
+    for (int m = 0; m < ORDERS; m++)
+        climb(at, m);
 }
 
 static void fill_waves(struct harmonics *at, double longitude_deg) {
@@ -120,14 +117,14 @@ static struct harmonics harmonics_at(const struct place *place, double longitude
 }
 
 static double value_of(const struct harmonics *at, int n, int m) {
-    return m == 0 ? at->zonal[n][0] : at->cos_latitude * at->reduced[n][m];
+    return at->legendre[n][m] * (m == 0 ? 1 : at->cos_latitude);
 }
 
-// Derivative to the colatitude.
+// Derivative with respect to the colatitude.
 static double slope_of(const struct harmonics *at, int n, int m) {
     if (m == 0)
-        return -root(n * (n + 1) / 2) * at->cos_latitude * at->reduced[n][1];
-    return n * at->sin_latitude * at->reduced[n][m] - root(n * n - m * m) * at->reduced[n - 1][m];
+        return -root(n * (n + 1) / 2) * at->cos_latitude * at->legendre[n][1];
+    return n * at->sin_latitude * at->legendre[n][m] - root(n * n - m * m) * at->legendre[n - 1][m];
 }
 
 static void add_term(
@@ -135,7 +132,7 @@ static void add_term(
     double along = g * at->cos_longitude[m] + h * at->sin_longitude[m];
     double across = g * at->sin_longitude[m] - h * at->cos_longitude[m];
     sum->north += at->reach[n] * along * slope_of(at, n, m);
-    sum->east += at->reach[n] * m * across * at->reduced[n][m];
+    sum->east += at->reach[n] * m * across * at->legendre[n][m];
     sum->down -= at->reach[n] * (n + 1) * along * value_of(at, n, m);
 }
 
