@@ -63,7 +63,8 @@ static sel_status create_dataset(struct sel_geopackage *file) {
             "%s: this GDAL has no GeoPackage driver: install one that has", file->path);
     remove_temporary(file->temporary);
     file->dataset = GDALCreate(driver, file->temporary, 0, 0, 0, GDT_Unknown, NULL);
-    if (!file->dataset || !run_sql(file, "PRAGMA journal_mode=OFF"))
+    if (!file->dataset || !run_sql(file, "PRAGMA journal_mode=OFF") ||
+        !run_sql(file, "PRAGMA cache_size=-8192")) // 8 MiB: enough for the spatial indexes
         return sel_fail_gdal(file->context, SEL_IO, file->path, "cannot be made");
     return SEL_OK;
 }
