@@ -17,11 +17,11 @@
 
 struct sel_grid {
     int64_t rows, cols;
-    double x0, y0;         // the north-west corner, CRS units
-    double dx, dy;         // cell size, CRS units, both > 0
-    double metres;         // metres per CRS unit
+    double x0, y0;             // the north-west corner, CRS units
+    double dx, dy;             // cell size, CRS units, both > 0
+    double metres;             // metres per CRS unit
     double cell_x_m, cell_y_m; // cell size in metres: dx * metres, dy * metres
-    char *crs;             // WKT, owned; freed by sel_grid_clear
+    char *crs;                 // WKT, owned; freed by sel_grid_clear
 };
 
 // A rectangle of cells of the study grid; may reach beyond it (cells there are unknown).
@@ -45,8 +45,8 @@ static inline size_t sel_window_cells(struct sel_window window) {
 
 // The window grown by `halo` cells on every side.
 static inline struct sel_window sel_window_grow(struct sel_window window, int64_t halo) {
-    return (struct sel_window){window.row - halo, window.col - halo, window.rows + 2 * halo,
-        window.cols + 2 * halo};
+    return (struct sel_window){
+        window.row - halo, window.col - halo, window.rows + 2 * halo, window.cols + 2 * halo};
 }
 
 static inline bool sel_window_has(struct sel_window window, int64_t row, int64_t col) {

@@ -17,7 +17,7 @@
 struct sel_raster_facts {
     char *file, *driver, *crs_name; // owned by the study
     char *unit;                     // of its CRS: "metre", "degree"...; owned
-    char *value_unit;               // of heights, "metre, assumed" where nothing tells; owned; NULL: classes
+    char *value_unit; // of heights, "metre, assumed" where nothing tells; owned; NULL: classes
     int64_t rows, cols;
     double pixel_x, pixel_y; // in its CRS's own unit
     bool resampled;          // false: it lies on the study grid
@@ -25,9 +25,9 @@ struct sel_raster_facts {
 };
 
 struct sel_study {
-    struct sel_grid grid;      // cut to the common part of the rasters
-    double scale_worst;        // worst |k - 1| of the map scale over the grid
-    double lost_share;         // share of the land cover's area outside the elevation raster
+    struct sel_grid grid;       // cut to the common part of the rasters
+    double scale_worst;         // worst |k - 1| of the map scale over the grid
+    double lost_share;          // share of the land cover's area outside the elevation raster
     double latitude, longitude; // WGS 84, of the grid's centre
     bool has_canopy;
     struct sel_raster_facts landcover, elevation, canopy;
@@ -40,7 +40,8 @@ struct sel_lengths {
     int64_t every_half_cells; // side of the candidate lattice
 };
 
-sel_status sel_study_open(sel_context *context, const struct sel_plan *plan, struct sel_study *study);
+sel_status sel_study_open(
+    sel_context *context, const struct sel_plan *plan, struct sel_study *study);
 void sel_study_clear(struct sel_study *study);
 
 struct sel_lengths sel_study_lengths(const struct sel_study *study, const struct sel_plan *plan);
@@ -54,8 +55,8 @@ void sel_reader_free(struct sel_reader *reader);
 // Habitat ids of a window, row-major; outside the grid, NoData, NaN and masked cells are
 // SEL_HABITAT_UNKNOWN. A value missing from the habitat table fails naming value, file and place.
 // Narrow habitats from `lines` are NOT yet burned in: see grid/burn.h.
-sel_status sel_read_habitats(sel_context *context, struct sel_reader *reader,
-    struct sel_window window, sel_habitat_id *ids);
+sel_status sel_read_habitats(
+    sel_context *context, struct sel_reader *reader, struct sel_window window, sel_habitat_id *ids);
 
 // Ground elevation, metres; NAN where unknown. Reaches beyond the grid as far as the file does.
 sel_status sel_read_elevation(

@@ -52,8 +52,8 @@ void sel_polygons_free(struct sel_polygons *polygons);
 
 // A query handle belongs to one thread.
 struct sel_polygons_query;
-sel_status sel_polygons_query_new(sel_context *context, const struct sel_polygons *polygons,
-    struct sel_polygons_query **query);
+sel_status sel_polygons_query_new(
+    sel_context *context, const struct sel_polygons *polygons, struct sel_polygons_query **query);
 void sel_polygons_query_free(struct sel_polygons_query *query);
 
 // Index of the first polygon (in file order) that holds or touches the map position; -1: none, or
