@@ -112,8 +112,8 @@ static float cover_of(const struct run *run, const struct sel_surface_level *lev
     return before + after > 0.0f ? sum / (255.0f * (before + after)) : 0.0f;
 }
 
-// What the run's next `count` lines, all in one row of blocks, cannot exceed. A block's bound counts
-// the cells around it too, so the blocks of the first and the last line are enough.
+// What the run's next `count` lines, all in one row of blocks, cannot exceed. A block's bound
+// counts the cells around it too, so the blocks of the first and the last line are enough.
 static inline struct sel_surface_bound bound_of(
     const struct sel_surface_level *level, const struct run *run, int64_t count) {
     int64_t across = (level->window.cols + SEL_SURFACE_BLOCK - 1) >> BLOCK_BITS;
@@ -123,8 +123,7 @@ static inline struct sel_surface_bound bound_of(
     int64_t last = run->minor + run->slope * (count - 1);
     struct sel_surface_bound one = row[(run->minor >> (32 + BLOCK_BITS)) * minor_stride];
     struct sel_surface_bound other = row[(last >> (32 + BLOCK_BITS)) * minor_stride];
-    return (struct sel_surface_bound){
-        one.ground_m > other.ground_m ? one.ground_m : other.ground_m,
+    return (struct sel_surface_bound){one.ground_m > other.ground_m ? one.ground_m : other.ground_m,
         one.canopy_top_m > other.canopy_top_m ? one.canopy_top_m : other.canopy_top_m,
         one.unknown || other.unknown};
 }
@@ -148,8 +147,8 @@ static inline float rise_at(float tangent, float distance_m) {
     return distance_m * (tangent + DROP_PER_M * distance_m);
 }
 
-static void look_over_block(const struct sel_far_start *start, const struct run *run,
-    int64_t count, struct sel_sight *sight) {
+static void look_over_block(const struct sel_far_start *start, const struct run *run, int64_t count,
+    struct sel_sight *sight) {
     const struct sel_surface_level *level = start->level;
     struct sel_surface_bound bound = {INFINITY, INFINITY, true};
     if (level->bounds)
@@ -161,8 +160,8 @@ static void look_over_block(const struct sel_far_start *start, const struct run 
     if (bound.canopy_top_m + margin_m <= ground_limit_m)
         return;
     if (bound.ground_m + margin_m > ground_limit_m)
-        sel_sight_raise_ground(sight,
-            cross_lines(run, count, level->ground_m, start->eye_m, sight->ground_tan));
+        sel_sight_raise_ground(
+            sight, cross_lines(run, count, level->ground_m, start->eye_m, sight->ground_tan));
     if (bound.canopy_top_m + margin_m > rise_at(sight->canopy_tan, nearest_m))
         look_over_canopy(start, run, count, sight);
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The look along the near field's tables. Tangents are compared, not angles; every value is the
-// greatest of a set, so the order in which a ray is looked along does not matter. The two weights of
-// a line are applied so that a mirrored scene gives the same to the last bit.
+// greatest of a set, so the order in which a ray is looked along does not matter. The two weights
+// of a line are applied so that a mirrored scene gives the same to the last bit.
 #include "terrain/near.h"
 
 #include <math.h>
@@ -96,7 +96,8 @@ void sel_near_look(const struct sel_near *near, int kind, int direction,
     const struct sel_surface_level *level, int64_t cell, float eye_m, struct sel_sight *sight) {
     const struct sel_near_ray *ray = &near->rays[kind][direction];
     const float *ground = level->ground_m + cell;
-    float on_main = main_lines(near, ray, ground, eye_m), on_cross = cross_lines(ray, ground, eye_m);
+    float on_main = main_lines(near, ray, ground, eye_m),
+          on_cross = cross_lines(ray, ground, eye_m);
     sel_sight_raise_ground(sight, on_main > on_cross ? on_main : on_cross);
     look_over_canopy(ray, level, cell, eye_m, sight);
     if (!sight->incomplete &&

@@ -75,8 +75,8 @@ static void fill_cross(
     for (int64_t ahead = first_line(axis); ahead <= to && near->cross_count < SEL_NEAR_CROSS_CELLS;
          ahead += SEL_ONE_CELL) {
         double metres = (double)ahead * 0x1p-32 * axis->lines.line_m;
-        near->cross[near->cross_count++] = (struct sel_near_cross){line_at(axis, ahead),
-            (float)(1.0 / metres), (float)(drop_per_m * metres)};
+        near->cross[near->cross_count++] = (struct sel_near_cross){
+            line_at(axis, ahead), (float)(1.0 / metres), (float)(drop_per_m * metres)};
     }
 }
 
