@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // The main job: survey and output joined.
-#include "api/jobs.h"
+#include "api/parts.h"
 #include "output/geopackage.h"
 #include "output/summary.h"
 #include "survey/survey.h"
@@ -48,7 +48,8 @@ sel_status sel_rank(sel_context *context, const char *plan, const char *output,
         status = sel_opened_open(context, plan, &opened);
     if (status != SEL_OK)
         return status;
-    status = rank_opened(context, &opened, output, options, summary);
+    status = options->parts > 0 ? sel_rank_part(context, &opened, output, options, summary)
+                                : rank_opened(context, &opened, output, options, summary);
     sel_opened_close(&opened);
     return status;
 }

@@ -14,8 +14,8 @@ typedef sel_status sel_job_fn(void *user, int thread, int64_t job);
 // status of the lowest-numbered job that failed, whose message stands, too. As jobs start in order,
 // that is the same job whatever the threads do. Progress is reported as `what`, from the calling
 // thread only, and never goes back.
-sel_status sel_pool_run(sel_context *context, const char *what, int threads, int64_t jobs,
-    sel_job_fn *run, void *user);
+sel_status sel_pool_run(
+    sel_context *context, const char *what, int threads, int64_t jobs, sel_job_fn *run, void *user);
 
 // The thread count to use: `wanted` (256 at most), or one per processor that this process may run
 // on when it is 0 or less.

@@ -10,8 +10,8 @@
 #include "grid/nearest.h"
 #include "grid/projector.h"
 
-static bool find_pixel(const struct sel_study *study, const struct sel_band *landcover,
-    int64_t row, int64_t col, int64_t *file_row, int64_t *file_col) {
+static bool find_pixel(const struct sel_study *study, const struct sel_band *landcover, int64_t row,
+    int64_t col, int64_t *file_row, int64_t *file_col) {
     row += study->sources->row0;
     col += study->sources->col0;
     if (landcover->source->method != SEL_AS_IT_IS)

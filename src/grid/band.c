@@ -62,7 +62,8 @@ struct sel_window sel_window_common(struct sel_window a, struct sel_window b) {
     int64_t row = sel_larger(a.row, b.row), col = sel_larger(a.col, b.col);
     int64_t row_end = sel_smaller(a.row + a.rows, b.row + b.rows);
     int64_t col_end = sel_smaller(a.col + a.cols, b.col + b.cols);
-    return (struct sel_window){row, col, sel_larger(0, row_end - row), sel_larger(0, col_end - col)};
+    return (struct sel_window){
+        row, col, sel_larger(0, row_end - row), sel_larger(0, col_end - col)};
 }
 
 static size_t cell_index(struct sel_window window, int64_t row, int64_t col) {
@@ -74,8 +75,8 @@ void *sel_canvas_at(const struct sel_canvas *canvas, int64_t row, int64_t col) {
 }
 
 // The block (row, col), counted in blocks.
-static sel_status get_block(sel_context *context, struct sel_band *band, int64_t row, int64_t col,
-    const void **cells) {
+static sel_status get_block(
+    sel_context *context, struct sel_band *band, int64_t row, int64_t col, const void **cells) {
     bool filled;
     void *memory = sel_blocks_get(band->blocks, row, col, &filled);
     *cells = memory;

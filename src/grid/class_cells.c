@@ -35,8 +35,8 @@ void sel_class_cells_clear(struct sel_class_cells *cells) {
 
 static sel_status read_bytes(sel_context *context, struct sel_class_cells *cells,
     struct sel_raster_part part, sel_habitat_id *ids, int64_t stride) {
-    sel_status status = sel_raster_read(
-        context, cells->raster, cells->raster->band, part, ids, GDT_Byte, stride);
+    sel_status status =
+        sel_raster_read(context, cells->raster, cells->raster->band, part, ids, GDT_Byte, stride);
     if (status != SEL_OK)
         return status;
     for (int64_t row = 0; row < part.rows; row++) {

@@ -26,8 +26,8 @@ sel_status sel_class_cells_read(sel_context *context, struct sel_class_cells *ce
     struct sel_raster_part part, sel_habitat_id *ids, int64_t stride);
 
 // The raw value of one pixel as a number; bytes that mean signed numbers are turned into them.
-sel_status sel_class_value(sel_context *context, const struct sel_raster *raster, int64_t col,
-    int64_t row, double *value);
+sel_status sel_class_value(
+    sel_context *context, const struct sel_raster *raster, int64_t col, int64_t row, double *value);
 
 // The number a stored value means; differs from it for signed bytes only.
 double sel_meant_value(const struct sel_raster *raster, double stored);

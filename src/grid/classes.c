@@ -130,8 +130,8 @@ static sel_status count_blocks(struct scan *scan, int64_t step) {
         sel_progress(scan->context, "counting classes", (double)row / (double)block_rows);
         for (int64_t col = row / step % step; col < block_cols; col += step) {
             int64_t rows = shape->rows - row * BLOCK, cols = shape->cols - col * BLOCK;
-            scan->part = (struct sel_raster_part){col * BLOCK, row * BLOCK,
-                cols < BLOCK ? cols : BLOCK, rows < BLOCK ? rows : BLOCK};
+            scan->part = (struct sel_raster_part){
+                col * BLOCK, row * BLOCK, cols < BLOCK ? cols : BLOCK, rows < BLOCK ? rows : BLOCK};
             sel_status status = sel_check_cancel(scan->context);
             if (status == SEL_OK)
                 status = count_block(scan);
@@ -151,8 +151,8 @@ static sel_status scan_raster(sel_context *context, const struct sel_raster *ras
         step = (int64_t)ceil(sqrt((double)counts->total / (double)MOST_CELLS_UNASKED));
     scan.values = malloc(sizeof *scan.values * BLOCK * BLOCK);
     scan.mask = malloc(sizeof *scan.mask * BLOCK * BLOCK);
-    sel_status status = scan.values && scan.mask ? count_blocks(&scan, step)
-                                                 : sel_fail_memory(context);
+    sel_status status =
+        scan.values && scan.mask ? count_blocks(&scan, step) : sel_fail_memory(context);
     counts->sampled = counts->looked_at < counts->total;
     free(scan.values);
     free(scan.mask);

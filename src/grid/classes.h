@@ -30,9 +30,9 @@ sel_status sel_classes_scan(sel_context *context, const struct sel_raster_ref *s
 void sel_class_counts_clear(struct sel_class_counts *counts);
 
 struct sel_raster_summary {
-    char *driver, *type; // "GTiff", "Byte"; owned
+    char *driver, *type;   // "GTiff", "Byte"; owned
     char *crs_name, *unit; // of its CRS; owned
-    char *extent; // in latitude and longitude, as text; owned
+    char *extent;          // in latitude and longitude, as text; owned
     int bands;
     int64_t rows, cols;
     double latitude, longitude;  // WGS 84 degrees, of the centre
@@ -42,8 +42,8 @@ struct sel_raster_summary {
     bool has_mask; // a mask or alpha band
 };
 
-sel_status sel_raster_describe(sel_context *context, const struct sel_raster_ref *source,
-    struct sel_raster_summary *summary);
+sel_status sel_raster_describe(
+    sel_context *context, const struct sel_raster_ref *source, struct sel_raster_summary *summary);
 void sel_raster_summary_clear(struct sel_raster_summary *summary);
 
 #endif

@@ -16,14 +16,13 @@ static const double ON_BOUNDARY = 1e-3;
 // Half-cell numbers must fit 32 bits with room to spare.
 static const double MOST_CELLS_A_SIDE = 1 << 29;
 
-static sel_status fail_apart(sel_context *context, const struct sel_raster *landcover,
-    const struct sel_raster *other) {
+static sel_status fail_apart(
+    sel_context *context, const struct sel_raster *landcover, const struct sel_raster *other) {
     char here[SEL_EXTENT_TEXT], there[SEL_EXTENT_TEXT];
-    sel_status status = sel_extent_text(
-        context, &landcover->shape, sel_shape_extent(&landcover->shape), here);
+    sel_status status =
+        sel_extent_text(context, &landcover->shape, sel_shape_extent(&landcover->shape), here);
     if (status == SEL_OK)
-        status =
-            sel_extent_text(context, &other->shape, sel_shape_extent(&other->shape), there);
+        status = sel_extent_text(context, &other->shape, sel_shape_extent(&other->shape), there);
     if (status != SEL_OK)
         return status;
     return sel_fail(context, SEL_BAD_INPUT,
@@ -75,8 +74,7 @@ static sel_status cells_of_landcover(sel_context *context, const struct sel_shap
 }
 
 // The frame's cells as a raster of their own.
-static struct sel_shape part_shape(
-    const struct sel_shape *frame, struct sel_raster_part cells) {
+static struct sel_shape part_shape(const struct sel_shape *frame, struct sel_raster_part cells) {
     struct sel_shape shape = *frame;
     shape.rows = cells.rows;
     shape.cols = cells.cols;
@@ -90,16 +88,15 @@ static sel_status cut_by(sel_context *context, const struct sel_shape *frame,
     struct sel_raster_part *cells) {
     struct sel_shape shape = part_shape(frame, *cells);
     struct sel_overlap overlap;
-    sel_status status =
-        sel_overlap_find(context, (struct sel_named_shape){landcover->file, &shape},
-            (struct sel_named_shape){other->file, &other->shape}, &overlap);
+    sel_status status = sel_overlap_find(context, (struct sel_named_shape){landcover->file, &shape},
+        (struct sel_named_shape){other->file, &other->shape}, &overlap);
     if (status != SEL_OK)
         return status;
     struct sel_raster_part cut;
     if (!(overlap.share > 0) || !whole_cells(overlap.extent, &cut))
         return fail_apart(context, landcover, other);
-    *cells = (struct sel_raster_part){
-        cells->col + cut.col, cells->row + cut.row, cut.cols, cut.rows};
+    *cells =
+        (struct sel_raster_part){cells->col + cut.col, cells->row + cut.row, cut.cols, cut.rows};
     return SEL_OK;
 }
 

@@ -41,8 +41,8 @@ struct sel_shape sel_frame_shape(const struct sel_frame *frame) {
         .gt = {frame->x0, frame->dx, 0, frame->y0, 0, -frame->dy}, .crs = strdup(frame->crs)};
 }
 
-static double worst_of_nine(const struct sel_pixel_map *map,
-    const struct sel_projector *projector, struct sel_extent extent) {
+static double worst_of_nine(const struct sel_pixel_map *map, const struct sel_projector *projector,
+    struct sel_extent extent) {
     double x[9], y[9];
     for (int i = 0; i < 9; i++) {
         x[i] = extent.x0 + 0.5 * (i % 3) * (extent.x1 - extent.x0);
@@ -141,8 +141,8 @@ static OGRSpatialReferenceH equal_area_crs(double latitude, double longitude) {
 static sel_status choose_crs(const struct task *task, char **crs) {
     double latitude = task->ground.latitude, longitude = task->ground.longitude;
     bool polar = latitude > UTM_NORTH_END || latitude < UTM_SOUTH_END;
-    sel_status status = take_crs(task->context,
-        polar ? polar_crs(latitude, longitude) : utm_crs(latitude, longitude), crs);
+    sel_status status = take_crs(
+        task->context, polar ? polar_crs(latitude, longitude) : utm_crs(latitude, longitude), crs);
     double error = 0;
     if (status == SEL_OK)
         status = scale_error(task, *crs, &error);

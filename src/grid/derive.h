@@ -9,13 +9,14 @@
 #include "grid/raster.h"
 #include "plan/plan.h"
 
-// Cells of a frame are numbered from its anchor, the map position `x0`, `y0`: cell (0, 0) lies south
-// and east of it; numbers may be negative. The numbering does not depend on what part is used.
+// Cells of a frame are numbered from its anchor, the map position `x0`, `y0`: cell (0, 0) lies
+// south and east of it; numbers may be negative. The numbering does not depend on what part is
+// used.
 struct sel_frame {
     char *crs; // WKT; owned
     double x0, y0, dx, dy;
-    double metres;     // per CRS unit
-    bool is_own_grid;  // the land cover's own cells
+    double metres;    // per CRS unit
+    bool is_own_grid; // the land cover's own cells
 };
 
 void sel_frame_clear(struct sel_frame *frame);

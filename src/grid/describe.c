@@ -30,23 +30,21 @@ static void copy_numbers(const struct sel_raster *raster, struct sel_raster_summ
 static sel_status copy_texts(sel_context *context, const struct sel_raster *raster,
     const char *extent, struct sel_raster_summary *summary) {
     summary->driver = strdup(GDALGetDriverShortName(GDALGetDatasetDriver(raster->dataset)));
-    summary->type =
-        strdup(raster->signed_byte ? "signed Byte" : GDALGetDataTypeName(raster->type));
+    summary->type = strdup(raster->signed_byte ? "signed Byte" : GDALGetDataTypeName(raster->type));
     summary->crs_name = sel_crs_name_of(&raster->shape);
     summary->unit = sel_unit_name_of(&raster->shape);
     summary->extent = strdup(extent);
-    bool complete = summary->driver && summary->type && summary->crs_name && summary->unit &&
-                    summary->extent;
+    bool complete =
+        summary->driver && summary->type && summary->crs_name && summary->unit && summary->extent;
     return complete ? SEL_OK : sel_fail_memory(context);
 }
 
-static sel_status describe(sel_context *context, const struct sel_raster *raster,
-    struct sel_raster_summary *summary) {
+static sel_status describe(
+    sel_context *context, const struct sel_raster *raster, struct sel_raster_summary *summary) {
     struct sel_extent whole = sel_shape_extent(&raster->shape);
     struct sel_ground_pixel ground;
     char extent[SEL_EXTENT_TEXT];
-    sel_status status =
-        sel_ground_pixel_at(context, raster->file, &raster->shape, whole, &ground);
+    sel_status status = sel_ground_pixel_at(context, raster->file, &raster->shape, whole, &ground);
     if (status == SEL_OK)
         status = sel_extent_text(context, &raster->shape, whole, extent);
     if (status != SEL_OK)
@@ -59,8 +57,8 @@ static sel_status describe(sel_context *context, const struct sel_raster *raster
     return copy_texts(context, raster, extent, summary);
 }
 
-sel_status sel_raster_describe(sel_context *context, const struct sel_raster_ref *source,
-    struct sel_raster_summary *summary) {
+sel_status sel_raster_describe(
+    sel_context *context, const struct sel_raster_ref *source, struct sel_raster_summary *summary) {
     *summary = (struct sel_raster_summary){0};
     struct sel_raster raster;
     sel_status status = sel_raster_open(context, source, &raster);

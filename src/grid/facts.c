@@ -71,6 +71,7 @@ void sel_note_class_oddities(sel_context *context, const struct sel_raster *rast
         sel_note(context, "%s: value %g is NoData and so unknown, although %s lists it",
             raster->file, raster->nodata, table);
     if (raster->value_scale != 1 || raster->value_offset != 0)
-        sel_note(context, "%s: band %d carries scale %g and offset %g: its classes are read without",
+        sel_note(context,
+            "%s: band %d carries scale %g and offset %g: its classes are read without",
             raster->file, raster->band_number, raster->value_scale, raster->value_offset);
 }

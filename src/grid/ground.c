@@ -37,8 +37,8 @@ static sel_status map_to(sel_context *context, const struct sel_shape *shape, co
     return status;
 }
 
-static sel_status find_centre(sel_context *context, const char *file,
-    const struct sel_shape *shape, double x, double y, struct sel_ground_pixel *out) {
+static sel_status find_centre(sel_context *context, const char *file, const struct sel_shape *shape,
+    double x, double y, struct sel_ground_pixel *out) {
     struct sel_pixel_map *map;
     sel_status status = map_to(context, shape, sel_wgs84(), &map);
     if (status != SEL_OK)
@@ -80,8 +80,8 @@ static sel_status measure_pixel(sel_context *context, const char *file,
     return SEL_OK;
 }
 
-sel_status sel_ground_pixel_at(sel_context *context, const char *file, const struct sel_shape *shape,
-    struct sel_extent extent, struct sel_ground_pixel *out) {
+sel_status sel_ground_pixel_at(sel_context *context, const char *file,
+    const struct sel_shape *shape, struct sel_extent extent, struct sel_ground_pixel *out) {
     double x = 0.5 * (extent.x0 + extent.x1);
     double y = 0.5 * (extent.y0 + extent.y1);
     sel_status status = find_centre(context, file, shape, x, y, out);

@@ -12,7 +12,7 @@ struct sel_extent {
 };
 
 struct sel_ground_pixel {
-    double latitude, longitude; // WGS 84 degrees, of the extent's centre
+    double latitude, longitude;  // WGS 84 degrees, of the extent's centre
     double pixel_x_m, pixel_y_m; // length of a pixel's sides there
     double pixel_area_m2;
 };
@@ -25,8 +25,8 @@ struct sel_extent sel_shape_extent(const struct sel_shape *shape);
 
 // Measures at the centre of an extent, on an equal-area plane that touches the Earth there.
 // `file` is named when the place has no latitude and longitude.
-sel_status sel_ground_pixel_at(sel_context *context, const char *file, const struct sel_shape *shape,
-    struct sel_extent extent, struct sel_ground_pixel *out);
+sel_status sel_ground_pixel_at(sel_context *context, const char *file,
+    const struct sel_shape *shape, struct sel_extent extent, struct sel_ground_pixel *out);
 
 enum { SEL_EXTENT_TEXT = 96 };
 

@@ -80,8 +80,8 @@ static sel_status hide_in_strips(sel_context *context, struct sel_height_cells *
 sel_status sel_height_cells_read(sel_context *context, struct sel_height_cells *cells,
     const struct sel_raster *raster, const struct sel_source *source, struct sel_raster_part part,
     float *metres, int64_t stride) {
-    sel_status status = sel_raster_read(context, raster, raster->band, part, metres, GDT_Float32,
-        stride * (int64_t)sizeof *metres);
+    sel_status status = sel_raster_read(
+        context, raster, raster->band, part, metres, GDT_Float32, stride * (int64_t)sizeof *metres);
     if (status != SEL_OK)
         return status;
     finish(raster, source, part, metres, stride);

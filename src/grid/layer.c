@@ -24,8 +24,8 @@ void sel_layer_close(struct sel_layer *layer) {
 
 static sel_status open_dataset(sel_context *context, struct sel_layer *layer) {
     sel_gdal_hush();
-    layer->dataset = GDALOpenEx(layer->file,
-        GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
+    layer->dataset = GDALOpenEx(
+        layer->file, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
     const char *reason = sel_gdal_speak();
     if (!layer->dataset)
         return sel_fail(context, SEL_BAD_INPUT,
@@ -73,8 +73,8 @@ static sel_status fail_choice(
         sel_fail(context, SEL_BAD_INPUT,
             "%s: holds no layer with geometries: check the file with ogrinfo", layer->file);
     else
-        sel_fail(context, SEL_BAD_INPUT,
-            "%s: holds %d layers: say which as layer: ..., one of: %s", layer->file, count, listed);
+        sel_fail(context, SEL_BAD_INPUT, "%s: holds %d layers: say which as layer: ..., one of: %s",
+            layer->file, count, listed);
     sel_text_clear(&names);
     return SEL_BAD_INPUT;
 }

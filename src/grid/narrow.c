@@ -191,8 +191,7 @@ static void paint_bin(const struct sel_narrow *narrow, int64_t bin_row, int64_t 
     for (size_t i = narrow->first[bin]; i < narrow->first[bin + 1]; i++) {
         const struct sel_stroke *stroke = &narrow->strokes[narrow->members[i]];
         paint->id = stroke->id;
-        sel_stroke_cover(
-            stroke, narrow->cell_x_m, narrow->cell_y_m, within, paint_run, paint);
+        sel_stroke_cover(stroke, narrow->cell_x_m, narrow->cell_y_m, within, paint_run, paint);
     }
 }
 

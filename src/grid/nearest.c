@@ -19,8 +19,8 @@ struct sel_nearest {
     struct sel_class_cells cells;
     const struct sel_pixel_map *to_frame; // borrowed
     int side;
-    double *x, *y;           // one row
-    int32_t *cols, *rows;    // file pixel of every cell, or OUTSIDE
+    double *x, *y;        // one row
+    int32_t *cols, *rows; // file pixel of every cell, or OUTSIDE
     sel_habitat_id *pixels;
     size_t pixel_capacity;
 };
@@ -111,13 +111,13 @@ static bool needed_pixels(
             row1 = file_row > row1 ? file_row : row1;
         }
     }
-    *part = (struct sel_raster_part){
-        col0, row0, (int64_t)col1 - col0 + 1, (int64_t)row1 - row0 + 1};
+    *part =
+        (struct sel_raster_part){col0, row0, (int64_t)col1 - col0 + 1, (int64_t)row1 - row0 + 1};
     return col1 >= 0;
 }
 
-static void pick(const struct sel_nearest *nearest, struct piece piece,
-    struct sel_raster_part part, sel_habitat_id *ids) {
+static void pick(const struct sel_nearest *nearest, struct piece piece, struct sel_raster_part part,
+    sel_habitat_id *ids) {
     for (int row = piece.row; row < piece.row + piece.rows; row++) {
         for (int col = piece.col; col < piece.col + piece.cols; col++) {
             int at = row * nearest->side + col;
@@ -138,15 +138,14 @@ static sel_status read_and_pick(sel_context *context, struct sel_nearest *neares
     if (!pixels)
         return sel_fail_memory(context);
     nearest->pixels = pixels;
-    sel_status status =
-        sel_class_cells_read(context, &nearest->cells, part, pixels, part.cols);
+    sel_status status = sel_class_cells_read(context, &nearest->cells, part, pixels, part.cols);
     if (status == SEL_OK)
         pick(nearest, piece, part, ids);
     return status;
 }
 
-static sel_status fill_piece(sel_context *context, struct sel_nearest *nearest,
-    struct piece piece, sel_habitat_id *ids) {
+static sel_status fill_piece(
+    sel_context *context, struct sel_nearest *nearest, struct piece piece, sel_habitat_id *ids) {
     struct sel_raster_part part;
     if (!needed_pixels(nearest, piece, &part)) {
         pick(nearest, piece, part, ids);
@@ -175,6 +174,5 @@ sel_status sel_nearest_fill(sel_context *context, struct sel_nearest *nearest, i
     int64_t col, sel_habitat_id *ids) {
     for (int line = 0; line < nearest->side; line++)
         locate_row(nearest, row, col, line);
-    return fill_piece(
-        context, nearest, (struct piece){0, 0, nearest->side, nearest->side}, ids);
+    return fill_piece(context, nearest, (struct piece){0, 0, nearest->side, nearest->side}, ids);
 }

@@ -40,8 +40,7 @@ static sel_status make_transformer(sel_context *context, const struct sel_shape 
     OGRSpatialReferenceH target = sel_crs_from_text(to->crs);
     sel_gdal_hush();
     if (source && target)
-        map->transformer =
-            GDALCreateGenImgProjTransformer4(source, from->gt, target, to->gt, NULL);
+        map->transformer = GDALCreateGenImgProjTransformer4(source, from->gt, target, to->gt, NULL);
     const char *reason = sel_gdal_speak();
     sel_status status = SEL_OK;
     if (!map->transformer)
@@ -81,8 +80,7 @@ static void apply(const struct sel_pixel_map *map, int back, size_t count, doubl
     sel_gdal_hush();
     for (size_t done = 0; done < count; done += BATCH) {
         size_t left = count - done;
-        apply_batch(
-            map->transformer, back, (int)(left < BATCH ? left : BATCH), x + done, y + done);
+        apply_batch(map->transformer, back, (int)(left < BATCH ? left : BATCH), x + done, y + done);
     }
     sel_gdal_speak();
 }

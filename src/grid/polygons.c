@@ -54,8 +54,8 @@ static sel_status fail_attribute(struct reading *r, const char *key, const char 
     struct sel_text names;
     sel_text_init(&names);
     for (int i = 0; i < OGR_FD_GetFieldCount(fields); i++)
-        sel_text_addf(&names, "%s%s", i ? ", " : "",
-            OGR_Fld_GetNameRef(OGR_FD_GetFieldDefn(fields, i)));
+        sel_text_addf(
+            &names, "%s%s", i ? ", " : "", OGR_Fld_GetNameRef(OGR_FD_GetFieldDefn(fields, i)));
     sel_fail(r->context, SEL_BAD_INPUT,
         "%s: layer %s: %s: %s: there is no such attribute: name one of those it has: %s",
         r->layer.file, r->layer.name, key, wanted,
@@ -134,8 +134,7 @@ static sel_status keep_valid(
         shape = make_valid(r, shape);
     if (!shape)
         return fail_geos(r);
-    unsigned char *written =
-        GEOSWKBWriter_write_r(r->geos, r->to_wkb, shape, &polygon->size);
+    unsigned char *written = GEOSWKBWriter_write_r(r->geos, r->to_wkb, shape, &polygon->size);
     GEOSGeom_destroy_r(r->geos, shape);
     if (!written)
         return fail_geos(r);

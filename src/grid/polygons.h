@@ -15,7 +15,7 @@ struct sel_polygon {
 };
 
 struct sel_polygons {
-    char *file; // owned
+    char *file;                // owned
     struct sel_polygon *items; // owned
     size_t count, capacity;
     double extent[4];

@@ -74,8 +74,8 @@ static bool build(struct sel_polygons_query *query) {
     return query->tree && query->entries && load_shapes(query);
 }
 
-sel_status sel_polygons_query_new(sel_context *context, const struct sel_polygons *polygons,
-    struct sel_polygons_query **query) {
+sel_status sel_polygons_query_new(
+    sel_context *context, const struct sel_polygons *polygons, struct sel_polygons_query **query) {
     *query = calloc(1, sizeof **query);
     if (!*query)
         return sel_fail_memory(context);
@@ -101,9 +101,8 @@ static void look(void *item, void *user) {
         return;
     if (!entry->prepared)
         entry->prepared = GEOSPrepare_r(query->geos, entry->shape);
-    char touches = entry->prepared
-                       ? GEOSPreparedIntersects_r(query->geos, entry->prepared, search->point)
-                       : 2;
+    char touches =
+        entry->prepared ? GEOSPreparedIntersects_r(query->geos, entry->prepared, search->point) : 2;
     if (touches == 1)
         search->found = (int64_t)entry->index;
     else if (touches != 0)
@@ -124,8 +123,7 @@ int64_t sel_polygons_at(struct sel_polygons_query *query, double x, double y) {
     return search.found;
 }
 
-sel_status sel_polygons_query_status(
-    sel_context *context, const struct sel_polygons_query *query) {
+sel_status sel_polygons_query_status(sel_context *context, const struct sel_polygons_query *query) {
     if (!query->failed)
         return SEL_OK;
     return sel_fail(context, SEL_IO,

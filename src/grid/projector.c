@@ -29,10 +29,10 @@ static const double HIGHEST_LATITUDE = 90.0 - 0.002;
 
 struct sel_projector {
     OGRCoordinateTransformationH to_wgs84;
-    OGRCoordinateTransformationH to_own;  // map -> the CRS's own longitude, latitude
+    OGRCoordinateTransformationH to_own; // map -> the CRS's own longitude, latitude
     OGRCoordinateTransformationH from_own;
-    double own_unit;        // radians per angular unit of the own longitude and latitude
-    double metres;          // metres per map unit
+    double own_unit; // radians per angular unit of the own longitude and latitude
+    double metres;   // metres per map unit
     double semi_major, squared_eccentricity;
 };
 

@@ -27,8 +27,8 @@ bool sel_distortion_at(
     const struct sel_projector *projector, double x, double y, struct sel_distortion *out);
 
 // WGS 84 degrees of a map position. False where there is none.
-bool sel_place_at(const struct sel_projector *projector, double x, double y, double *latitude,
-    double *longitude);
+bool sel_place_at(
+    const struct sel_projector *projector, double x, double y, double *latitude, double *longitude);
 
 // max(|largest - 1|, |smallest - 1|).
 double sel_scale_error(const struct sel_distortion *distortion);

@@ -60,10 +60,8 @@ static sel_status pick_band(sel_context *context, struct sel_raster *raster) {
         return sel_fail(context, SEL_BAD_INPUT,
             "%s: band %d: holds complex numbers (%s): convert it with gdal_translate -ot Float32",
             raster->file, raster->band_number, GDALGetDataTypeName(raster->type));
-    const char *pixel_type =
-        GDALGetMetadataItem(raster->band, "PIXELTYPE", "IMAGE_STRUCTURE");
-    raster->signed_byte =
-        raster->type == GDT_Byte && pixel_type && EQUAL(pixel_type, "SIGNEDBYTE");
+    const char *pixel_type = GDALGetMetadataItem(raster->band, "PIXELTYPE", "IMAGE_STRUCTURE");
+    raster->signed_byte = raster->type == GDT_Byte && pixel_type && EQUAL(pixel_type, "SIGNEDBYTE");
     return SEL_OK;
 }
 
@@ -148,8 +146,8 @@ static sel_status refuse_unearthly(
     return sel_fail(context, SEL_BAD_INPUT,
         "%s: its coordinate reference system \"%s\" is %s, so its place on the Earth is unknown: "
         "name the real one with gdal_edit.py -a_srs EPSG:code %s",
-        raster->file, name ? name : "unnamed",
-        OSRIsGeocentric(crs) ? "geocentric" : "a local one", raster->file);
+        raster->file, name ? name : "unnamed", OSRIsGeocentric(crs) ? "geocentric" : "a local one",
+        raster->file);
 }
 
 static sel_status find_crs(sel_context *context, struct sel_raster *raster) {
@@ -200,9 +198,9 @@ sel_status sel_raster_read(sel_context *context, const struct sel_raster *raster
     GDALRasterBandH band, struct sel_raster_part part, void *cells, GDALDataType type,
     int64_t stride_bytes) {
     sel_gdal_hush();
-    CPLErr result = GDALRasterIOEx(band, GF_Read, (int)part.col, (int)part.row, (int)part.cols,
-        (int)part.rows, cells, (int)part.cols, (int)part.rows, type, 0, (GSpacing)stride_bytes,
-        NULL);
+    CPLErr result =
+        GDALRasterIOEx(band, GF_Read, (int)part.col, (int)part.row, (int)part.cols, (int)part.rows,
+            cells, (int)part.cols, (int)part.rows, type, 0, (GSpacing)stride_bytes, NULL);
     const char *reason = sel_gdal_speak();
     if (result == CE_None)
         return SEL_OK;

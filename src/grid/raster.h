@@ -30,12 +30,12 @@ struct sel_raster {
     GDALRasterBandH band;
     struct sel_shape shape;
     GDALDataType type;
-    bool signed_byte;            // stored as bytes that mean -128..127
-    bool has_nodata;             // a NoData value that the band's type can hold
+    bool signed_byte; // stored as bytes that mean -128..127
+    bool has_nodata;  // a NoData value that the band's type can hold
     double nodata;
-    bool has_odd_nodata;         // a declared NoData value that no cell can hold; left aside
+    bool has_odd_nodata; // a declared NoData value that no cell can hold; left aside
     double odd_nodata;
-    bool has_mask;               // a mask or alpha band stands beside the values
+    bool has_mask;                    // a mask or alpha band stands beside the values
     double value_scale, value_offset; // a cell's worth is value * scale + offset
 };
 

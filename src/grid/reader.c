@@ -34,8 +34,7 @@ void sel_reader_free(struct sel_reader *reader) {
 static sel_status open_bands(
     sel_context *context, const struct sel_study *study, struct sel_reader *reader) {
     const struct sel_study_sources *sources = study->sources;
-    sel_status status =
-        sel_band_open(context, study, &sources->landcover, &reader->landcover);
+    sel_status status = sel_band_open(context, study, &sources->landcover, &reader->landcover);
     if (status == SEL_OK)
         status = sel_band_open(context, study, &sources->elevation, &reader->elevation);
     if (status == SEL_OK && study->has_canopy)
@@ -81,8 +80,8 @@ static sel_status check_amiss(sel_context *context, const struct sel_reader *rea
     if (!amiss)
         return SEL_OK;
     int64_t at = amiss - ids;
-    return sel_fail_amiss(context, reader->study, &reader->landcover,
-        window.row + at / window.cols, window.col + at % window.cols);
+    return sel_fail_amiss(context, reader->study, &reader->landcover, window.row + at / window.cols,
+        window.col + at % window.cols);
 }
 
 sel_status sel_read_habitats(sel_context *context, struct sel_reader *reader,

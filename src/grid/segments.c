@@ -30,8 +30,8 @@ static void metres_at(
     *y = (grid->y0 - OGR_G_GetY(points, i)) * grid->metres;
 }
 
-static sel_status add_points(sel_context *context, OGRGeometryH points,
-    const struct sel_grid *grid, struct sel_segments *segments) {
+static sel_status add_points(sel_context *context, OGRGeometryH points, const struct sel_grid *grid,
+    struct sel_segments *segments) {
     int count = OGR_G_GetPointCount(points);
     if (count == 0)
         return SEL_OK;

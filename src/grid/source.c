@@ -44,8 +44,8 @@ void sel_sources_free(struct sel_study_sources *sources) {
     free(sources);
 }
 
-static bool find_shift(const struct sel_pixel_map *to_file, struct sel_raster_part cells,
-    struct sel_source *source) {
+static bool find_shift(
+    const struct sel_pixel_map *to_file, struct sel_raster_part cells, struct sel_source *source) {
     double x[9], y[9];
     for (int i = 0; i < 9; i++) {
         x[i] = (double)cells.col + 0.5 * (i % 3) * (double)cells.cols;

@@ -19,8 +19,8 @@ struct sel_source {
 };
 
 struct sel_study_sources {
-    struct sel_shape frame; // numbers the frame's cells; without a size
-    int64_t row0, col0;     // frame cell of the grid's north-west cell
+    struct sel_shape frame;                         // numbers the frame's cells; without a size
+    int64_t row0, col0;                             // frame cell of the grid's north-west cell
     struct sel_source landcover, elevation, canopy; // file NULL: not given
     struct sel_values values;
     char *table; // what messages call the habitat table; owned

@@ -90,7 +90,8 @@ static bool is_within(const struct sel_stroke *stroke, double x, double y) {
     return off_x * off_x + off_y * off_y <= stroke->half_m * stroke->half_m;
 }
 
-static void cover_near_row(const struct sel_stroke *stroke, const struct sheet *sheet, int64_t row) {
+static void cover_near_row(
+    const struct sel_stroke *stroke, const struct sheet *sheet, int64_t row) {
     double half = stroke->half_m, y = ((double)row + 0.5) * sheet->cell_y_m;
     double x_low, x_high;
     if (!sel_stroke_between(stroke, y - half, y + half, &x_low, &x_high))

@@ -18,10 +18,10 @@ struct sel_cell_range {
     int64_t row, col, row_end, col_end;
 };
 
-// Calls `cover` for runs of cells of one row, [col, col_end), that the stroke covers within `within`:
-// the cells its axis passes through (each cell holds its west and north side), and those whose
-// centre lies within half_m of the axis. A run may come twice. What is covered does not depend on
-// `within`.
+// Calls `cover` for runs of cells of one row, [col, col_end), that the stroke covers within
+// `within`: the cells its axis passes through (each cell holds its west and north side), and those
+// whose centre lies within half_m of the axis. A run may come twice. What is covered does not
+// depend on `within`.
 typedef void sel_cover_fn(void *user, int64_t row, int64_t col, int64_t col_end);
 void sel_stroke_cover(const struct sel_stroke *stroke, double cell_x_m, double cell_y_m,
     struct sel_cell_range within, sel_cover_fn *cover, void *user);

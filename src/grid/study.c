@@ -37,8 +37,8 @@ static sel_status open_rasters(struct opening *o) {
 }
 
 static sel_status lay_frame(struct opening *o) {
-    sel_status status = sel_common_part(
-        o->context, &o->landcover, &o->elevation, &o->used, &o->study->lost_share);
+    sel_status status =
+        sel_common_part(o->context, &o->landcover, &o->elevation, &o->used, &o->study->lost_share);
     if (status == SEL_OK)
         status = sel_derive_frame(o->context, o->plan, &o->landcover, o->used, &o->frame);
     if (status == SEL_OK)
@@ -90,8 +90,8 @@ static sel_status settle_source(struct opening *o, const struct sel_raster_ref *
     if (!source->ref.file)
         return sel_fail_memory(o->context);
     source->factor = 1;
-    return sel_source_plan(o->context, raster, &o->study->sources->frame, o->cells, is_classes,
-        source);
+    return sel_source_plan(
+        o->context, raster, &o->study->sources->frame, o->cells, is_classes, source);
 }
 
 static sel_status settle_heights(struct opening *o, const struct sel_raster_ref *ref,
@@ -136,8 +136,8 @@ static sel_status settle_sources(struct opening *o) {
         status = settle_heights(o, &o->plan->elevation, &o->elevation, "elevation",
             &sources->elevation, &study->elevation.value_unit);
     if (status == SEL_OK && study->has_canopy)
-        status = settle_heights(o, &o->plan->canopy, &o->canopy, "canopy", &sources->canopy,
-            &study->canopy.value_unit);
+        status = settle_heights(
+            o, &o->plan->canopy, &o->canopy, "canopy", &sources->canopy, &study->canopy.value_unit);
     return status;
 }
 
@@ -147,11 +147,10 @@ static sel_status tell_facts(struct opening *o) {
     sel_status status =
         sel_facts_fill(o->context, &o->landcover, sources->landcover.method, &study->landcover);
     if (status == SEL_OK)
-        status = sel_facts_fill(
-            o->context, &o->elevation, sources->elevation.method, &study->elevation);
-    if (status == SEL_OK && study->has_canopy)
         status =
-            sel_facts_fill(o->context, &o->canopy, sources->canopy.method, &study->canopy);
+            sel_facts_fill(o->context, &o->elevation, sources->elevation.method, &study->elevation);
+    if (status == SEL_OK && study->has_canopy)
+        status = sel_facts_fill(o->context, &o->canopy, sources->canopy.method, &study->canopy);
     return status;
 }
 

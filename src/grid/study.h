@@ -17,7 +17,7 @@
 struct sel_raster_facts {
     char *file, *driver, *crs_name; // owned by the study
     char *unit;                     // of its CRS: "metre", "degree"...; owned
-    char *value_unit;               // of heights, "metre, assumed" where nothing tells; owned; NULL: classes
+    char *value_unit; // of heights, "metre, assumed" where nothing tells; owned; NULL: classes
     int64_t rows, cols;
     double pixel_x, pixel_y; // in its CRS's own unit
     bool resampled;          // false: it lies on the study grid

@@ -53,10 +53,10 @@ static int compare_values(const void *a, const void *b) {
 
 static sel_habitat_id search(const struct sel_values *values, int64_t value) {
     const struct sel_habitat_value key = {value, 0};
-    const struct sel_habitat_value *found = values->count == 0
-                                                ? NULL
-                                                : bsearch(&key, values->sorted, values->count,
-                                                      sizeof key, compare_values);
+    const struct sel_habitat_value *found =
+        values->count == 0
+            ? NULL
+            : bsearch(&key, values->sorted, values->count, sizeof key, compare_values);
     return found ? found->id : SEL_HABITAT_AMISS;
 }
 

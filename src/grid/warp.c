@@ -26,10 +26,10 @@ static const double KERNEL_REACH = 4;
 enum { MOST_PIXELS = 8 << 20, SMALLEST_SIDE = 8 };
 
 struct sel_warp {
-    const struct sel_raster *raster;     // borrowed
-    const struct sel_source *source;     // borrowed
+    const struct sel_raster *raster;      // borrowed
+    const struct sel_source *source;      // borrowed
     const struct sel_pixel_map *to_frame; // borrowed
-    GDALDatasetH masked; // a virtual raster over the file; NULL: none needed
+    GDALDatasetH masked;                  // a virtual raster over the file; NULL: none needed
     GDALWarpOptions *options;
     GDALWarpOperationH operation;
     double *cells; // one block
@@ -77,14 +77,15 @@ static sel_status open_masked(sel_context *context, struct sel_warp *warp) {
     if (!xml)
         return sel_fail_memory(context);
     sel_gdal_hush();
-    warp->masked = GDALOpenEx(xml, GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, NULL,
-        NULL, NULL);
+    warp->masked = GDALOpenEx(
+        xml, GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
     const char *reason = sel_gdal_speak();
     free(xml);
     if (warp->masked)
         return SEL_OK;
-    return sel_fail(context, SEL_IO, "%s: its mask cannot be read (%s): check the file with gdalinfo",
-        warp->raster->file, reason);
+    return sel_fail(context, SEL_IO,
+        "%s: its mask cannot be read (%s): check the file with gdalinfo", warp->raster->file,
+        reason);
 }
 
 static double *one_number(double number) {
@@ -141,7 +142,8 @@ static sel_status prepare(sel_context *context, struct sel_warp *warp) {
     warp->operation = GDALCreateWarpOperation(warp->options);
     const char *reason = sel_gdal_speak();
     if (!warp->operation)
-        return sel_fail(context, SEL_IO, "%s: cannot be resampled (%s)", warp->raster->file, reason);
+        return sel_fail(
+            context, SEL_IO, "%s: cannot be resampled (%s)", warp->raster->file, reason);
     size_t side = (size_t)warp->source->block;
     warp->cells = malloc(side * side * sizeof *warp->cells);
     return warp->cells ? SEL_OK : sel_fail_memory(context);
@@ -164,30 +166,32 @@ sel_status sel_warp_new(sel_context *context, const struct sel_raster *raster,
 }
 
 // The file's pixels that a rectangle of frame cells looks at, roughly; false: none.
-static bool looks_at(
-    const struct sel_warp *warp, struct sel_raster_part cells, double *pixels) {
+static bool looks_at(const struct sel_warp *warp, struct sel_raster_part cells, double *pixels) {
     const struct sel_shape *file = &warp->raster->shape;
     struct sel_extent seen;
     struct sel_extent extent = {(double)cells.col, (double)cells.row,
         (double)(cells.col + cells.cols), (double)(cells.row + cells.rows)};
     if (!sel_extent_map_back(warp->to_frame, extent, &seen))
         return false;
-    double x0 = fmax(seen.x0 - KERNEL_REACH, 0), x1 = fmin(seen.x1 + KERNEL_REACH, (double)file->cols);
-    double y0 = fmax(seen.y0 - KERNEL_REACH, 0), y1 = fmin(seen.y1 + KERNEL_REACH, (double)file->rows);
+    double x0 = fmax(seen.x0 - KERNEL_REACH, 0),
+           x1 = fmin(seen.x1 + KERNEL_REACH, (double)file->cols);
+    double y0 = fmax(seen.y0 - KERNEL_REACH, 0),
+           y1 = fmin(seen.y1 + KERNEL_REACH, (double)file->rows);
     *pixels = (x1 - x0) * (y1 - y0);
     return x1 > x0 && y1 > y0;
 }
 
-static sel_status warp_cells(sel_context *context, struct sel_warp *warp,
-    struct sel_raster_part cells) {
+static sel_status warp_cells(
+    sel_context *context, struct sel_warp *warp, struct sel_raster_part cells) {
     sel_gdal_hush();
     CPLErr result = GDALWarpRegionToBuffer(warp->operation, (int)cells.col, (int)cells.row,
         (int)cells.cols, (int)cells.rows, warp->cells, GDT_Float64, 0, 0, 0, 0);
     const char *reason = sel_gdal_speak();
     if (result == CE_None || result == CE_Warning)
         return SEL_OK;
-    return sel_fail(context, SEL_IO, "%s: cannot be resampled at study cells %lld, %lld (%s): check "
-                                     "the file with gdalinfo -checksum",
+    return sel_fail(context, SEL_IO,
+        "%s: cannot be resampled at study cells %lld, %lld (%s): check "
+        "the file with gdalinfo -checksum",
         warp->raster->file, (long long)cells.row, (long long)cells.col, reason);
 }
 
@@ -219,8 +223,7 @@ static sel_status fill_piece(sel_context *context, struct sel_warp *warp,
     if (!seen || pixels <= MOST_PIXELS || small) {
         for (int64_t i = 0; i < cells.rows * cells.cols; i++)
             warp->cells[i] = (double)NAN;
-        sel_status status =
-            seen ? warp_cells(context, warp, cells) : SEL_OK;
+        sel_status status = seen ? warp_cells(context, warp, cells) : SEL_OK;
         if (status == SEL_OK)
             store(warp, target, cells, warp->cells);
         return status;
@@ -245,6 +248,5 @@ sel_status sel_warp_fill(
     sel_context *context, struct sel_warp *warp, int64_t row, int64_t col, float *metres) {
     int side = warp->source->block;
     const struct target target = {row, col, side, metres};
-    return fill_piece(
-        context, warp, &target, (struct sel_raster_part){col, row, side, side});
+    return fill_piece(context, warp, &target, (struct sel_raster_part){col, row, side, side});
 }

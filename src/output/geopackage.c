@@ -63,7 +63,8 @@ static sel_status create_dataset(struct sel_geopackage *file) {
             "%s: this GDAL has no GeoPackage driver: install one that has", file->path);
     remove_temporary(file->temporary);
     file->dataset = GDALCreate(driver, file->temporary, 0, 0, 0, GDT_Unknown, NULL);
-    if (!file->dataset || !run_sql(file, "PRAGMA journal_mode=OFF"))
+    if (!file->dataset || !run_sql(file, "PRAGMA journal_mode=OFF") ||
+        !run_sql(file, "PRAGMA cache_size=-8192")) // 8 MiB: enough for the spatial indexes
         return sel_fail_gdal(file->context, SEL_IO, file->path, "cannot be made");
     return SEL_OK;
 }
@@ -206,20 +207,22 @@ static sel_status commit(struct sel_geopackage *file) {
     return SEL_OK;
 }
 
-static sel_status write_all(struct sel_geopackage *file, const struct sel_survey *survey) {
+static sel_status write_all(
+    struct sel_geopackage *file, sel_write_fn *write, sel_write_fn *paint, const void *content) {
     struct sel_gdal_guard guard;
     sel_gdal_begin(&guard, file->date);
-    sel_status status = write_tables(file, survey);
+    sel_status status = write(file, content);
     if (status == SEL_OK)
         status = commit(file);
-    if (status == SEL_OK)
-        status = sel_write_pictures(file, survey);
+    if (status == SEL_OK && paint)
+        status = paint(file, content);
     sel_gdal_end(&guard);
     return status;
 }
 
-sel_status sel_geopackage_finish(struct sel_geopackage *file, const struct sel_survey *survey) {
-    sel_status status = write_all(file, survey);
+sel_status sel_geopackage_finish_with(
+    struct sel_geopackage *file, sel_write_fn *write, sel_write_fn *paint, const void *content) {
+    sel_status status = write_all(file, write, paint, content);
     if (status == SEL_OK) // someone else may have written there meanwhile
         status = sel_check_output(file->context, file->path, file->overwrite);
     if (status == SEL_OK)
@@ -228,4 +231,16 @@ sel_status sel_geopackage_finish(struct sel_geopackage *file, const struct sel_s
         sel_progress(file->context, "writing", 1.0);
     sel_geopackage_abandon(file);
     return status;
+}
+
+static sel_status write_survey(struct sel_geopackage *file, const void *survey) {
+    return write_tables(file, survey);
+}
+
+static sel_status paint_survey(struct sel_geopackage *file, const void *survey) {
+    return sel_write_pictures(file, survey);
+}
+
+sel_status sel_geopackage_finish(struct sel_geopackage *file, const struct sel_survey *survey) {
+    return sel_geopackage_finish_with(file, write_survey, paint_survey, survey);
 }

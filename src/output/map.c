@@ -138,7 +138,7 @@ struct drawing {
     size_t habitat_count;
 };
 
-static sel_status draw(struct drawing *drawing, const struct sel_map_page *page) {
+static sel_status draw(struct drawing *drawing, struct sel_map_page *page) {
     sel_set_ink(page, SEL_INK_PAPER);
     cairo_paint(page->cairo);
     sel_draw_ground(page, &drawing->picture);

@@ -70,7 +70,7 @@ static double edge_alpha(const struct sel_map_page *page, double length) {
     return alpha < faintest ? 0.0 : alpha;
 }
 
-sel_status sel_draw_edges(const struct sel_map_page *page, struct sel_package *package) {
+sel_status sel_draw_edges(struct sel_map_page *page, struct sel_package *package) {
     OGRLayerH layer = GDALDatasetGetLayerByName(package->dataset, SEL_TABLE_EDGES.name);
     if (!layer)
         return sel_fail(package->context, SEL_BAD_INPUT,
@@ -79,7 +79,8 @@ sel_status sel_draw_edges(const struct sel_map_page *page, struct sel_package *p
     OGR_L_SetSpatialFilterRect(layer, page->west, page->north - page->frame.height / page->scale,
         page->west + page->frame.width / page->scale, page->north);
     double alpha = edge_alpha(page, walk_edges(page, layer, false));
-    if (alpha > 0.0) {
+    page->edges_shown = alpha > 0.0;
+    if (page->edges_shown) {
         cairo_save(page->cairo);
         clip_to_frame(page);
         cairo_set_source_rgba(page->cairo, 0.16, 0.13, 0.10, alpha);

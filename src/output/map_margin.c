@@ -174,6 +174,16 @@ static double draw_habitats(const struct sel_map_page *page, double y,
     return y;
 }
 
+static void draw_edge_sign(const struct sel_map_page *page, double y) {
+    double unit = page->unit, x = page->margin.x;
+    cairo_set_source_rgba(page->cairo, 0.16, 0.13, 0.10, 0.7);
+    cairo_set_line_width(page->cairo, 0.9 * unit);
+    cairo_move_to(page->cairo, x, y);
+    cairo_curve_to(page->cairo, x + 8.0 * unit, y - 7.0 * unit, x + 14.0 * unit, y + 7.0 * unit,
+        x + 22.0 * unit, y);
+    cairo_stroke(page->cairo);
+}
+
 static double draw_signs(const struct sel_map_page *page, double y) {
     double unit = page->unit, x = page->margin.x;
     struct sel_lettering name = {11.5, false, SEL_ANCHOR_LEFT, SEL_INK_TEXT, 0};
@@ -182,14 +192,11 @@ static double draw_signs(const struct sel_map_page *page, double y) {
     y += 24.0 * unit;
     sel_draw_marker(page, x + 11.0 * unit, y, false, 1);
     sel_letter(page, x + 30.0 * unit, y + 4.0 * unit, &name, "reserve for that site");
-    y += 22.0 * unit;
-    cairo_set_source_rgba(page->cairo, 0.16, 0.13, 0.10, 0.7);
-    cairo_set_line_width(page->cairo, 0.9 * unit);
-    cairo_move_to(page->cairo, x, y);
-    cairo_curve_to(page->cairo, x + 8.0 * unit, y - 7.0 * unit, x + 14.0 * unit, y + 7.0 * unit,
-        x + 22.0 * unit, y);
-    cairo_stroke(page->cairo);
-    sel_letter(page, x + 30.0 * unit, y + 4.0 * unit, &name, "habitat edge");
+    if (page->edges_shown) {
+        y += 22.0 * unit;
+        draw_edge_sign(page, y);
+        sel_letter(page, x + 30.0 * unit, y + 4.0 * unit, &name, "habitat edge");
+    }
     return y + 30.0 * unit;
 }
 

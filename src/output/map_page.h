@@ -32,6 +32,7 @@ struct sel_map_page {
     double west, north;        // CRS units at the frame's corner
     double scale;              // pixels per CRS unit
     double metres;             // per CRS unit
+    bool edges_shown;          // set by sel_draw_edges: false where they would cover the map
 };
 
 struct sel_ink {
@@ -77,7 +78,7 @@ double sel_round_step(double most);
 
 // The layers of the drawing, from bottom to top.
 void sel_draw_ground(const struct sel_map_page *page, const struct sel_map_picture *picture);
-sel_status sel_draw_edges(const struct sel_map_page *page, struct sel_package *package);
+sel_status sel_draw_edges(struct sel_map_page *page, struct sel_package *package);
 void sel_draw_grid(const struct sel_map_page *page);
 sel_status sel_draw_sites(const struct sel_map_page *page, const struct sel_package *package);
 void sel_draw_marker(

@@ -61,6 +61,12 @@ sel_status sel_write_dropped(struct sel_geopackage *file, const struct sel_surve
 sel_status sel_write_inputs(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_run(struct sel_geopackage *file, const struct sel_survey *survey);
 
+// Writes tables with `write`, closes, then pictures with `paint` (NULL: none), flushes and moves
+// into place. `file` is freed whatever comes.
+typedef sel_status sel_write_fn(struct sel_geopackage *file, const void *content);
+sel_status sel_geopackage_finish_with(
+    struct sel_geopackage *file, sel_write_fn *write, sel_write_fn *paint, const void *content);
+
 // The raster tiles; after the vector data set was closed.
 sel_status sel_write_pictures(struct sel_geopackage *file, const struct sel_survey *survey);
 

@@ -146,9 +146,9 @@ struct sel_plan {
 };
 
 // Reads and validates a plan and its habitat table. Messages read
-// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the plan
-// names must exist (virtual-file-system paths are only looked at when opened). On failure the plan
-// is empty. Numbers are read and written under the "C" numeric locale.
+// "survey.yaml:12: choose.sites: 0 is not in 1..1000: give how many sites to choose". Files the
+// plan names must exist (virtual-file-system paths are only looked at when opened). On failure the
+// plan is empty. Numbers are read and written under the "C" numeric locale.
 sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan *plan);
 
 void sel_plan_clear(struct sel_plan *plan);

@@ -102,8 +102,8 @@ static sel_status lay_out_rays(sel_context *context, struct sel_worker *worker, 
 
 static sel_status bound_level(
     sel_context *context, struct sel_level_buffers *buffers, struct sel_surface_level *level) {
-    struct sel_surface_bound *bounds = sel_buffer_take(
-        &buffers->bounds, sel_surface_bound_count(level->window) * sizeof *bounds);
+    struct sel_surface_bound *bounds =
+        sel_buffer_take(&buffers->bounds, sel_surface_bound_count(level->window) * sizeof *bounds);
     if (!bounds)
         return sel_fail_memory(context);
     sel_surface_bound(level, bounds);

@@ -18,8 +18,8 @@ static const int64_t TILE_CELLS = 1024, TILE_CELLS_MOST = 4096;
 static const double BYTES_PER_CELL = 64;
 
 sel_status sel_findings_init(
-    sel_context *context, const struct sel_job *job, struct sel_findings *findings) {
-    size_t side = (size_t)job->plan->habitats.count + 1;
+    sel_context *context, const struct sel_plan *plan, struct sel_findings *findings) {
+    size_t side = (size_t)plan->habitats.count + 1;
     *findings = (struct sel_findings){0};
     findings->counts.edge_mm = calloc(side * side, sizeof(int64_t));
     return findings->counts.edge_mm ? SEL_OK : sel_fail_memory(context);
@@ -143,7 +143,7 @@ sel_status sel_measure(sel_context *context, const struct sel_job *job,
     struct measuring measuring = {context, tiling, workers, sink, by_thread};
     sel_status status = SEL_OK;
     for (int i = 0; i < threads && status == SEL_OK; i++)
-        status = sel_findings_init(context, job, &by_thread[i]);
+        status = sel_findings_init(context, job->plan, &by_thread[i]);
     if (status == SEL_OK)
         status =
             sel_pool_run(context, "measuring edges", threads, tiling->count, run_tile, &measuring);

@@ -12,7 +12,7 @@ struct sel_findings {
     struct sel_tile_counts counts; // edge_mm owned here
 };
 sel_status sel_findings_init(
-    sel_context *context, const struct sel_job *job, struct sel_findings *findings);
+    sel_context *context, const struct sel_plan *plan, struct sel_findings *findings);
 void sel_findings_clear(struct sel_findings *findings);
 
 // How a survey is cut into tiles: blocks of 512 cells, grouped; a part takes a run of tiles.

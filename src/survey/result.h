@@ -101,7 +101,7 @@ struct sel_survey {
     struct sel_tally tally;
     struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
     size_t candidate_count;
-    uint8_t *fates; // owned; enum sel_choice_fate of every candidate
+    uint8_t *fates;         // owned; enum sel_choice_fate of every candidate
     struct sel_site *sites; // owned; by rank, each primary followed by its reserves
     size_t site_count;
     struct sel_rival *rivals; // owned

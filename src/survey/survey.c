@@ -15,24 +15,35 @@
 
 enum { BACKDROP_PIXELS = 1024 };
 
+// A job with its workers, and the far ground read.
 struct crew {
+    struct sel_job job;
     struct sel_worker *workers;
     int threads;
 };
-
-static sel_status hire(
-    sel_context *context, const struct sel_job *job, int threads, struct crew *crew) {
-    *crew = (struct crew){calloc((size_t)threads, sizeof *crew->workers), threads};
-    sel_status status = crew->workers ? SEL_OK : sel_fail_memory(context);
-    for (int i = 0; i < threads && status == SEL_OK; i++)
-        status = sel_worker_new(context, job, &crew->workers[i]);
-    return status;
-}
 
 static void dismiss(struct crew *crew) {
     for (int i = 0; crew->workers && i < crew->threads; i++)
         sel_worker_clear(&crew->workers[i]);
     free(crew->workers);
+    sel_job_clear(&crew->job);
+}
+
+static sel_status hire(sel_context *context, const struct sel_plan *plan,
+    const struct sel_study *study, const sel_run_options *options, struct crew *crew) {
+    *crew = (struct crew){.threads = sel_thread_count(options->threads)};
+    sel_status status = sel_job_new(context, plan, study, &crew->job);
+    if (status != SEL_OK)
+        return status;
+    crew->workers = calloc((size_t)crew->threads, sizeof *crew->workers);
+    status = crew->workers ? SEL_OK : sel_fail_memory(context);
+    for (int i = 0; i < crew->threads && status == SEL_OK; i++)
+        status = sel_worker_new(context, &crew->job, &crew->workers[i]);
+    if (status == SEL_OK)
+        status = sel_coarse_build(context, &crew->job, crew->workers, crew->threads);
+    if (status != SEL_OK)
+        dismiss(crew);
+    return status;
 }
 
 static sel_status detail_sites(
@@ -72,30 +83,58 @@ static void introduce(const struct sel_job *job, struct sel_survey *survey) {
     }
 }
 
+static sel_status measure(sel_context *context, struct crew *crew, const sel_run_options *options,
+    const struct sel_edge_sink *sink, struct sel_findings *findings) {
+    struct sel_tiling tiling = sel_tiling_of(&crew->job, options);
+    sel_status status = sel_findings_init(context, crew->job.plan, findings);
+    if (status == SEL_OK)
+        status =
+            sel_measure(context, &crew->job, &tiling, crew->workers, crew->threads, sink, findings);
+    if (status != SEL_OK)
+        sel_findings_clear(findings);
+    return status;
+}
+
 sel_status sel_survey_run(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, const sel_run_options *options, const struct sel_edge_sink *sink,
     struct sel_survey *survey) {
-    struct sel_job job;
-    struct crew crew = {0};
-    struct sel_findings findings = {0};
-    sel_status status = sel_job_new(context, plan, study, &job);
+    struct crew crew;
+    struct sel_findings findings;
+    sel_status status = hire(context, plan, study, options, &crew);
     if (status != SEL_OK)
         return status;
-    introduce(&job, survey);
-    struct sel_tiling tiling = sel_tiling_of(&job, options);
-    int threads = sel_thread_count(options->threads);
-    status = hire(context, &job, threads, &crew);
-    if (status == SEL_OK)
-        status = sel_findings_init(context, &job, &findings);
-    if (status == SEL_OK)
-        status = sel_coarse_build(context, &job, crew.workers, threads);
-    if (status == SEL_OK)
-        status = sel_measure(context, &job, &tiling, crew.workers, threads, sink, &findings);
-    if (status == SEL_OK)
-        status = conclude(context, &job, &crew.workers[0], &findings, survey);
-    sel_findings_clear(&findings);
+    introduce(&crew.job, survey);
+    status = measure(context, &crew, options, sink, &findings);
+    if (status == SEL_OK) {
+        status = conclude(context, &crew.job, &crew.workers[0], &findings, survey);
+        sel_findings_clear(&findings);
+    }
     dismiss(&crew);
-    sel_job_clear(&job);
+    return status;
+}
+
+sel_status sel_survey_measure(sel_context *context, const struct sel_plan *plan,
+    const struct sel_study *study, const sel_run_options *options, const struct sel_edge_sink *sink,
+    struct sel_findings *findings) {
+    struct crew crew;
+    sel_status status = hire(context, plan, study, options, &crew);
+    if (status != SEL_OK)
+        return status;
+    status = measure(context, &crew, options, sink, findings);
+    dismiss(&crew);
+    return status;
+}
+
+sel_status sel_survey_conclude(sel_context *context, const struct sel_plan *plan,
+    const struct sel_study *study, const sel_run_options *options, struct sel_findings *findings,
+    struct sel_survey *survey) {
+    struct crew crew;
+    sel_status status = hire(context, plan, study, options, &crew);
+    if (status != SEL_OK)
+        return status;
+    introduce(&crew.job, survey);
+    status = conclude(context, &crew.job, &crew.workers[0], findings, survey);
+    dismiss(&crew);
     return status;
 }
 

@@ -171,8 +171,7 @@ static sel_status measure_light(const struct tile *tile, const struct sel_place_
     struct sel_candidate *candidate, bool *known) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    *known = sel_horizon_at(
-        &around->surface, around->rays, candidate->hx, candidate->hy, &horizon);
+    *known = sel_horizon_at(&around->surface, around->rays, candidate->hx, candidate->hy, &horizon);
     if (!*known)
         return SEL_OK;
     sel_status status = sel_light_of_block(tile->context, tile->worker,

@@ -4,8 +4,8 @@
 //
 // Level 0 is looked at for 64 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
 // the reach: a coarse cell is then seen from at least 16 and 30 times its side. docs/method-sun.md
-// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells need
-// not be square.
+// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells
+// need not be square.
 #include "terrain/horizon.h"
 
 #include <math.h>
@@ -102,8 +102,8 @@ void sel_horizon_plan_free(struct sel_horizon_plan *plan) {
     free(plan);
 }
 
-static bool holds_reach(
-    const struct sel_surface *surface, const struct sel_horizon_plan *plan, int64_t hx, int64_t hy) {
+static bool holds_reach(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
+    int64_t hx, int64_t hy) {
     for (int l = 0; l < SEL_SURFACE_LEVELS; l++) {
         struct sel_window window = surface->levels[l].window;
         int64_t half_cells = 2 * ((int64_t)1 << 2 * l), reach = 2 * plan->reach[l];

@@ -20,35 +20,31 @@ enum {
     SEL_NEAR_CELLS = 64,      // how far level 0 is looked at, in cells
     SEL_NEAR_CROSS_CELLS = 8, // how far its cross lines are
     SEL_NEAR_KINDS = 4,
-    SEL_NEAR_BOXES_MOST = 2 * (SEL_NEAR_CELLS + 1)
+    SEL_NEAR_BOXES_MOST = 2 * (SEL_NEAR_CELLS + 2)
 };
 
+// Where a line of centres is met.
 struct sel_near_line {
     int32_t cell; // the first of the two, from the point's cell, in elements of the window
     float share;  // of the second, 0 <= share < 1
 };
 
-struct sel_near_cross {
-    struct sel_near_line line;
-    float inverse, drop; // 1 / distance, and what curvature takes from the tangent there
-};
-
-struct sel_near_box {
-    int32_t cell;
-    float inverse, drop;
-};
-
+// Everything is padded to whole fours with entries that cannot raise a tangent.
 struct sel_near_ray {
     int32_t line_stride, cross_stride; // from the first to the second cell of a line
     int line_count, cross_count, box_count;
-    int box_close;      // boxes after which it is asked whether more can matter
+    int boxes_close;    // boxes after which it is asked whether more can matter
     bool along_border;  // boxes come in pairs, on either side
     bool on_line;       // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
     float line_inverse; // 1 / metres from line to line
     float line_drop;    // what curvature takes per line, in metres per line
-    struct sel_near_line lines[SEL_NEAR_CELLS];
-    struct sel_near_cross cross[SEL_NEAR_CROSS_CELLS];
-    struct sel_near_box boxes[SEL_NEAR_BOXES_MOST];
+    int32_t line_cell[SEL_NEAR_CELLS];
+    float line_share[SEL_NEAR_CELLS];
+    // Tables of 1 / distance, and of what curvature takes from the tangent there.
+    struct sel_near_line cross[SEL_NEAR_CROSS_CELLS];
+    float cross_inverse[SEL_NEAR_CROSS_CELLS], cross_drop[SEL_NEAR_CROSS_CELLS];
+    int32_t box_cell[SEL_NEAR_BOXES_MOST];
+    float box_inverse[SEL_NEAR_BOXES_MOST], box_drop[SEL_NEAR_BOXES_MOST];
 };
 
 struct sel_near {

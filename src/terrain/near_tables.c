@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "terrain/lanes.h"
 #include "terrain/near.h"
 
 static const int64_t HALF = (int64_t)1 << 31;
@@ -62,8 +63,16 @@ static void fill_lines(
     near->line_stride = second_stride(axis);
     near->line_count = 0;
     for (int64_t ahead = first_line(axis); ahead <= to && near->line_count < SEL_NEAR_CELLS;
-         ahead += SEL_ONE_CELL)
-        near->lines[near->line_count++] = line_at(axis, ahead);
+         ahead += SEL_ONE_CELL) {
+        struct sel_near_line line = line_at(axis, ahead);
+        near->line_cell[near->line_count] = line.cell;
+        near->line_share[near->line_count++] = line.share;
+    }
+    // The last line again: farther off it does not stand higher.
+    for (int last = near->line_count - 1; near->line_count % SEL_LANES != 0; near->line_count++) {
+        near->line_cell[near->line_count] = near->line_cell[last];
+        near->line_share[near->line_count] = near->line_share[last];
+    }
 }
 
 static void fill_cross(
@@ -75,8 +84,9 @@ static void fill_cross(
     for (int64_t ahead = first_line(axis); ahead <= to && near->cross_count < SEL_NEAR_CROSS_CELLS;
          ahead += SEL_ONE_CELL) {
         double metres = (double)ahead * 0x1p-32 * axis->lines.line_m;
-        near->cross[near->cross_count++] = (struct sel_near_cross){line_at(axis, ahead),
-            (float)(1.0 / metres), (float)(drop_per_m * metres)};
+        near->cross[near->cross_count] = line_at(axis, ahead);
+        near->cross_inverse[near->cross_count] = (float)(1.0 / metres);
+        near->cross_drop[near->cross_count++] = (float)(drop_per_m * metres);
     }
 }
 
@@ -93,10 +103,20 @@ static void add_box(
     if (leave * line_m <= boxes->opening_m || boxes->near->box_count == SEL_NEAR_BOXES_MOST)
         return;
     double metres = fmax(enter * line_m, boxes->opening_m);
-    int64_t cell = main * boxes->axis->main_stride + minor * boxes->axis->minor_stride;
-    // A box that the point touches stands infinitely high; a tangent of 1e6 is as good.
-    boxes->near->boxes[boxes->near->box_count++] = (struct sel_near_box){
-        (int32_t)cell, (float)(1.0 / fmax(metres, 1e-6)), (float)(boxes->drop_per_m * metres)};
+    struct sel_near_ray *near = boxes->near;
+    near->box_cell[near->box_count] =
+        (int32_t)(main * boxes->axis->main_stride + minor * boxes->axis->minor_stride);
+    // A box that the point touches stands infinitely high; a distance of 1e-6 m is as good.
+    near->box_inverse[near->box_count] = (float)(1.0 / fmax(metres, 1e-6));
+    near->box_drop[near->box_count++] = (float)(boxes->drop_per_m * metres);
+}
+
+// Boxes infinitely far off.
+static void pad_boxes(struct sel_near_ray *near) {
+    for (; near->box_count % SEL_LANES != 0; near->box_count++) {
+        near->box_cell[near->box_count] = 0;
+        near->box_inverse[near->box_count] = near->box_drop[near->box_count] = 0.0f;
+    }
 }
 
 // The one or two cells of a slab, the row or column of cells between two distances in lines.
@@ -123,16 +143,17 @@ static void add_slab(const struct boxes *boxes, int64_t enter, int64_t leave) {
 static void fill_boxes(struct sel_near_ray *near, const struct axis *axis, int64_t to,
     double opening_m, double drop_per_m) {
     struct boxes boxes = {near, axis, opening_m, drop_per_m};
-    near->box_count = near->box_close = 0;
+    near->box_count = near->boxes_close = 0;
     near->along_border = axis->lines.slope == 0 && axis->minor == 0;
     int64_t enter = 0, leave = axis->main == 0 ? SEL_ONE_CELL : HALF;
     for (int slab = 0; enter <= to; slab++) {
         add_slab(&boxes, enter, leave);
         if (slab <= CLOSE_LINES)
-            near->box_close = near->box_count;
+            near->boxes_close = near->box_count & -SEL_LANES;
         enter = leave;
         leave += SEL_ONE_CELL;
     }
+    pad_boxes(near);
 }
 
 void sel_near_init(struct sel_near *near, const struct sel_ray rays[SEL_HORIZON_DIRECTIONS],

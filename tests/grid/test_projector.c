@@ -121,7 +121,8 @@ static void scale_and_convergence_agree_with_proj_factors(void **state) {
 
 static struct sel_geographic project(const char *crs, double x, double y) {
     sel_context *context = sel_context_new();
-    struct sel_grid grid = {.rows = 1, .cols = 1, .dx = 1, .dy = 1, .metres = 1, .crs = strdup(crs)};
+    struct sel_grid grid = {
+        .rows = 1, .cols = 1, .dx = 1, .dy = 1, .metres = 1, .crs = strdup(crs)};
     struct sel_projector *projector;
     struct sel_geographic out;
     assert_int_equal(sel_projector_new(context, &grid, &projector), SEL_OK);
@@ -142,8 +143,7 @@ static void utm_convergence_is_near_its_closed_form(void **state) {
             double x, y;
             forward(crs, longitude, latitude, &x, &y);
             struct sel_geographic at = project(crs, x, y);
-            double closed =
-                atan(tan((longitude - 15) * DEGREE) * sin(latitude * DEGREE)) / DEGREE;
+            double closed = atan(tan((longitude - 15) * DEGREE) * sin(latitude * DEGREE)) / DEGREE;
             assert_true(near(at.convergence, closed, 0.002));
             assert_true(near(at.latitude, latitude, 1e-8));
             assert_true(near(at.longitude, longitude, 1e-8));
@@ -164,15 +164,14 @@ static void true_bearing_is_grid_bearing_plus_convergence(void **state) {
         double longitude = places[i][0], latitude = places[i][1];
         for (double turn = 0; turn < 360; turn += 45) {
             double reach = 1e-5; // degrees, about a metre
-            double far_longitude =
-                longitude + reach * sin(turn * DEGREE) / cos(latitude * DEGREE);
+            double far_longitude = longitude + reach * sin(turn * DEGREE) / cos(latitude * DEGREE);
             double far_latitude = latitude + reach * cos(turn * DEGREE);
             double x0, y0, x1, y1;
             forward(crs[i], longitude, latitude, &x0, &y0);
             forward(crs[i], far_longitude, far_latitude, &x1, &y1);
-            PJ_COORD geodesic = proj_geod(ellipsoid,
-                proj_coord(longitude * DEGREE, latitude * DEGREE, 0, 0),
-                proj_coord(far_longitude * DEGREE, far_latitude * DEGREE, 0, 0));
+            PJ_COORD geodesic =
+                proj_geod(ellipsoid, proj_coord(longitude * DEGREE, latitude * DEGREE, 0, 0),
+                    proj_coord(far_longitude * DEGREE, far_latitude * DEGREE, 0, 0));
             double grid_bearing = atan2(x1 - x0, y1 - y0) / DEGREE;
             double convergence = project(crs[i], x0, y0).convergence;
             double off = grid_bearing + convergence - geodesic.v[1];

@@ -116,8 +116,8 @@ static double height_at(void *user, double x, double y) {
     return 300 + 0.02 * (x - X0) + 25 * sin((x - X0) / 160) * cos((y - Y0) / 190);
 }
 
-static struct grid_raster with(struct grid_raster raster, GDALDataType type,
-    double (*value)(void *user, double x, double y)) {
+static struct grid_raster with(
+    struct grid_raster raster, GDALDataType type, double (*value)(void *user, double x, double y)) {
     raster.type = type;
     raster.value = value;
     return raster;
@@ -408,8 +408,8 @@ static void feet_become_metres(void **state) {
 
 static void survey_feet_become_metres_when_resampled(void **state) {
     struct fixture *f = *state;
-    struct grid_raster feet = with(grid_raster_at(UTM, X0 - 105, Y0 + 105, 10, 10, 150, 180),
-        GDT_Float64, survey_feet_at);
+    struct grid_raster feet = with(
+        grid_raster_at(UTM, X0 - 105, Y0 + 105, 10, 10, 150, 180), GDT_Float64, survey_feet_at);
     feet.unit = "US survey foot";
     give(f, plain_classes(), feet);
     open_study(f);
@@ -659,8 +659,9 @@ struct stored_as {
 static void nodata_of_every_type_is_unknown(void **state) {
     struct fixture *f = *state;
     static const struct stored_as kinds[] = {{GDT_Byte, 255}, {GDT_UInt16, 65535},
-        {GDT_Int16, -32768}, {GDT_Int32, -2147483647}, {GDT_UInt32, 4294967295}, {GDT_Float32, -9999},
-        {GDT_Float32, -3.4028234663852886e38}, {GDT_Float64, -1.7976931348623157e308}};
+        {GDT_Int16, -32768}, {GDT_Int32, -2147483647}, {GDT_UInt32, 4294967295},
+        {GDT_Float32, -9999}, {GDT_Float32, -3.4028234663852886e38},
+        {GDT_Float64, -1.7976931348623157e308}};
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
         struct grid_raster classes = with(plain_classes(), kinds[i].type, class_or_nodata);
         struct grid_raster hills = with(plain_heights(), GDT_Float64, height_or_nodata);

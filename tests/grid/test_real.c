@@ -70,8 +70,7 @@ static struct fixture *begin_island(void) {
     int64_t codes[44];
     for (int i = 0; i < 44; i++)
         codes[i] = i + 1;
-    struct fixture *f =
-        begin("saomiguel/clc2018_v2020_20u1.tif", "saomiguel/eu_dem_v11.tif");
+    struct fixture *f = begin("saomiguel/clc2018_v2020_20u1.tif", "saomiguel/eu_dem_v11.tif");
     grid_plan_values(&f->plan, codes, 44);
     return f;
 }
@@ -82,19 +81,21 @@ static double *oracle(struct fixture *f, const char *file, const char *method) {
     char *wkt = grid_make_file(f->folder, "grid.wkt", grid->crs);
     char out[4200];
     snprintf(out, sizeof out, "%s/oracle.tif", f->folder);
-    char *said = grid_run("gdalwarp -q -overwrite -et 0 -ovr NONE -wm 500 -wo XSCALE=1 -wo YSCALE=1 "
-                          "-ot Float64 -dstnodata nan -r %s -t_srs %s -te %.9f %.9f %.9f %.9f -ts "
-                          "%lld %lld %s %s",
-        method, wkt, grid->x0, grid->y0 - (double)grid->rows * grid->dy,
-        grid->x0 + (double)grid->cols * grid->dx, grid->y0, (long long)grid->cols,
-        (long long)grid->rows, file, out);
+    char *said =
+        grid_run("gdalwarp -q -overwrite -et 0 -ovr NONE -wm 500 -wo XSCALE=1 -wo YSCALE=1 "
+                 "-ot Float64 -dstnodata nan -r %s -t_srs %s -te %.9f %.9f %.9f %.9f -ts "
+                 "%lld %lld %s %s",
+            method, wkt, grid->x0, grid->y0 - (double)grid->rows * grid->dy,
+            grid->x0 + (double)grid->cols * grid->dx, grid->y0, (long long)grid->cols,
+            (long long)grid->rows, file, out);
     assert_non_null(said);
     free(said);
     free(wkt);
     double *values = malloc((size_t)(grid->rows * grid->cols) * sizeof *values);
     GDALDatasetH dataset = GDALOpen(out, GA_ReadOnly);
-    assert_int_equal(GDALRasterIO(GDALGetRasterBand(dataset, 1), GF_Read, 0, 0, (int)grid->cols,
-                         (int)grid->rows, values, (int)grid->cols, (int)grid->rows, GDT_Float64, 0, 0),
+    assert_int_equal(
+        GDALRasterIO(GDALGetRasterBand(dataset, 1), GF_Read, 0, 0, (int)grid->cols, (int)grid->rows,
+            values, (int)grid->cols, (int)grid->rows, GDT_Float64, 0, 0),
         CE_None);
     GDALClose(dataset);
     return values;

@@ -198,8 +198,7 @@ static void fine_cells_are_rounded_to_a_centimetre(void **state) {
 
 static void web_mercator_is_resampled(void **state) {
     struct fixture *f = *state;
-    struct grid_raster raster =
-        grid_raster_at("EPSG:3857", 1550000, 6275000, 30, 30, 200, 200);
+    struct grid_raster raster = grid_raster_at("EPSG:3857", 1550000, 6275000, 30, 30, 200, 200);
     give(f, raster, raster);
     open_study(f);
     // x = R lon, so the pixel is 30 m / R radians of longitude; dy from y = R ln tan(45 + lat / 2).
@@ -207,8 +206,8 @@ static void web_mercator_is_resampled(void **state) {
     double latitude = (2 * atan(exp(y / radius)) - 90 * DEGREE) / DEGREE;
     double dx = 30 / radius / DEGREE, dy = dx * cos(latitude * DEGREE);
     assert_true(crs_is(&f->study.grid, "EPSG:32633"));
-    assert_true(near(
-        f->study.grid.cell_x_m, round(pixel_side_m(latitude, dx, dy) * 10) / 10, 1e-12));
+    assert_true(
+        near(f->study.grid.cell_x_m, round(pixel_side_m(latitude, dx, dy) * 10) / 10, 1e-12));
     assert_string_equal(f->study.landcover.method, "nearest");
 }
 
@@ -448,8 +447,7 @@ static void a_missing_crs_of_the_elevation_names_that_file(void **state) {
 
 static void a_local_crs_is_refused_with_the_mend(void **state) {
     struct fixture *f = *state;
-    give(f,
-        grid_raster_at("LOCAL_CS[\"site grid\",UNIT[\"metre\",1]]", 0, 0, 10, 10, 20, 20),
+    give(f, grid_raster_at("LOCAL_CS[\"site grid\",UNIT[\"metre\",1]]", 0, 0, 10, 10, 20, 20),
         grid_raster_at(UTM, 400000, 5440000, 10, 10, 20, 20));
     MUST_FAIL(f, "landcover.tif", "site grid", "local", "gdal_edit.py -a_srs");
 }

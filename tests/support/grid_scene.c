@@ -9,15 +9,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <ogr_api.h>
 #include <ogr_srs_api.h>
 
 struct grid_raster grid_raster_at(
     const char *crs, double x0, double y0, double dx, double dy, int rows, int cols) {
-    return (struct grid_raster){.crs = crs,
-        .gt = {x0, dx, 0, y0, 0, -dy},
-        .rows = rows,
-        .cols = cols,
-        .type = GDT_Byte};
+    return (struct grid_raster){
+        .crs = crs, .gt = {x0, dx, 0, y0, 0, -dy}, .rows = rows, .cols = cols, .type = GDT_Byte};
 }
 
 static char *join(const char *folder, const char *name) {
@@ -80,6 +78,77 @@ char *grid_make_file(const char *folder, const char *name, const char *text) {
     if (!file || fputs(text, file) < 0 || fclose(file) != 0)
         abort();
     return path;
+}
+
+static OGRSpatialReferenceH parse_crs(const char *text) {
+    OGRSpatialReferenceH crs = OSRNewSpatialReference(NULL);
+    if (OSRSetFromUserInput(crs, text) != OGRERR_NONE)
+        abort();
+    OSRSetAxisMappingStrategy(crs, OAMS_TRADITIONAL_GIS_ORDER);
+    return crs;
+}
+
+static void add_feature(OGRLayerH layer, const struct grid_feature *given) {
+    OGRFeatureH feature = OGR_F_Create(OGR_L_GetLayerDefn(layer));
+    if (given->name)
+        OGR_F_SetFieldString(feature, OGR_F_GetFieldIndex(feature, "parcel"), given->name);
+    if (given->owner)
+        OGR_F_SetFieldString(feature, OGR_F_GetFieldIndex(feature, "owner_ref"), given->owner);
+    if (given->wkt) {
+        OGRGeometryH geometry = NULL;
+        char *text = (char *)given->wkt;
+        if (OGR_G_CreateFromWkt(&text, NULL, &geometry) != OGRERR_NONE)
+            abort();
+        OGR_F_SetGeometryDirectly(feature, geometry);
+    }
+    if (OGR_L_CreateFeature(layer, feature) != OGRERR_NONE)
+        abort();
+    OGR_F_Destroy(feature);
+}
+
+static void add_attribute(OGRLayerH layer, const char *name) {
+    OGRFieldDefnH field = OGR_Fld_Create(name, OFTString);
+    OGR_L_CreateField(layer, field, TRUE);
+    OGR_Fld_Destroy(field);
+}
+
+char *grid_make_layer(const char *folder, const char *name, const char *layer_name, const char *crs,
+    const struct grid_feature *features, size_t count) {
+    GDALAllRegister();
+    char *path = join(folder, name);
+    FILE *there = fopen(path, "rb");
+    if (there)
+        fclose(there);
+    GDALDatasetH dataset =
+        there ? GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_UPDATE, NULL, NULL, NULL)
+              : GDALCreate(GDALGetDriverByName("GPKG"), path, 0, 0, 0, GDT_Unknown, NULL);
+    OGRSpatialReferenceH parsed = crs ? parse_crs(crs) : NULL;
+    OGRLayerH layer = GDALDatasetCreateLayer(dataset, layer_name, parsed, wkbUnknown, NULL);
+    if (!layer)
+        abort();
+    add_attribute(layer, "parcel");
+    add_attribute(layer, "owner_ref");
+    for (size_t i = 0; i < count; i++)
+        add_feature(layer, &features[i]);
+    if (parsed)
+        OSRDestroySpatialReference(parsed);
+    GDALClose(dataset);
+    return path;
+}
+
+struct sel_grid grid_of(const char *crs, double x0, double y0, double cell, int rows, int cols) {
+    OGRSpatialReferenceH parsed = parse_crs(crs);
+    struct sel_grid grid = {.rows = rows,
+        .cols = cols,
+        .x0 = x0,
+        .y0 = y0,
+        .dx = cell,
+        .dy = cell,
+        .metres = OSRGetLinearUnits(parsed, NULL),
+        .crs = strdup(crs)};
+    grid.cell_x_m = grid.cell_y_m = cell * grid.metres;
+    OSRDestroySpatialReference(parsed);
+    return grid;
 }
 
 void grid_plan_values(struct sel_plan *plan, const int64_t *values, int count) {

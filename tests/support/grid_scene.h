@@ -5,6 +5,7 @@
 #define SEL_TEST_GRID_SCENE_H
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 #include <gdal.h>
@@ -14,11 +15,11 @@
 
 // A raster to be made: `value` is asked for each pixel at its centre, in map coordinates.
 struct grid_raster {
-    const char *crs;   // "EPSG:32633" or WKT; NULL: none
+    const char *crs; // "EPSG:32633" or WKT; NULL: none
     double gt[6];
     int rows, cols;
     GDALDataType type;
-    const char *unit;  // NULL: none
+    const char *unit; // NULL: none
     bool has_nodata;
     double nodata;
     double (*value)(void *user, double x, double y);
@@ -35,6 +36,20 @@ char *grid_make_raster(const char *folder, const char *name, const struct grid_r
 
 // Writes text to folder/name; returns the path (free with free).
 char *grid_make_file(const char *folder, const char *name, const char *text);
+
+// A feature of a layer to be made; `name` and `owner` fill attributes `parcel` and `owner_ref`.
+struct grid_feature {
+    const char *wkt;          // NULL: no geometry
+    const char *name, *owner; // NULL: null
+};
+
+// Adds a layer to folder/name, a GeoPackage made when missing, and returns the path (free with
+// free). `crs` NULL: none.
+char *grid_make_layer(const char *folder, const char *name, const char *layer, const char *crs,
+    const struct grid_feature *features, size_t count);
+
+// A study grid without rasters: square cells of `cell` from the corner x0, y0 of a CRS in metres.
+struct sel_grid grid_of(const char *crs, double x0, double y0, double cell, int rows, int cols);
 
 // A plan over two rasters with every number at its default and habitats 1..9 for values 1..9.
 // Borrows the paths. Free nothing but by grid_plan_clear.

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: MIT
+//
+// The columns of a part's tables.
+#include "output/part_rows.h"
+
+const char SEL_PART_CRACKS[] = "cracks";
+const char SEL_PART_NO_HORIZON[] = "no horizon";
+const char SEL_PART_FATE[] = "fate";
+const char SEL_PART_EDGE_MM[] = "edge mm";
+
+static const struct sel_column PART[] = {
+    {"part", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, part), 0},
+    {"parts", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, parts), 0},
+    {"fingerprint", SEL_COLUMN_TEXT, offsetof(struct sel_part_fact_row, fingerprint), 0},
+};
+
+static const struct sel_column COUNTS[] = {
+    {"what", SEL_COLUMN_TEXT, offsetof(struct sel_part_count_row, what), 0},
+    {"idx", SEL_COLUMN_INTEGER, offsetof(struct sel_part_count_row, index), 0},
+    {"count", SEL_COLUMN_INTEGER, offsetof(struct sel_part_count_row, count), 0},
+};
+
+typedef struct sel_part_candidate_row row_t;
+
+static const struct sel_column CANDIDATES[] = {
+    {"hx", SEL_COLUMN_INTEGER, offsetof(row_t, hx), 0},
+    {"hy", SEL_COLUMN_INTEGER, offsetof(row_t, hy), 0},
+    {"crack_hx", SEL_COLUMN_INTEGER, offsetof(row_t, crack_hx), 0},
+    {"crack_hy", SEL_COLUMN_INTEGER, offsetof(row_t, crack_hy), 0},
+    {"a", SEL_COLUMN_INTEGER, offsetof(row_t, a), 0},
+    {"b", SEL_COLUMN_INTEGER, offsetof(row_t, b), 0},
+    {"a_first", SEL_COLUMN_BOOLEAN, offsetof(row_t, a_first), 0},
+    {"trap_a", SEL_COLUMN_BOOLEAN, offsetof(row_t, trap_a), 0},
+    {"trap_b", SEL_COLUMN_BOOLEAN, offsetof(row_t, trap_b), 0},
+    {"horizon_complete", SEL_COLUMN_BOOLEAN, offsetof(row_t, horizon_complete), 0},
+    {"along_x", SEL_COLUMN_REAL, offsetof(row_t, along_x), SEL_ALL_DIGITS},
+    {"along_y", SEL_COLUMN_REAL, offsetof(row_t, along_y), SEL_ALL_DIGITS},
+    {"toward_a_x", SEL_COLUMN_REAL, offsetof(row_t, toward_a_x), SEL_ALL_DIGITS},
+    {"toward_a_y", SEL_COLUMN_REAL, offsetof(row_t, toward_a_y), SEL_ALL_DIGITS},
+    {"straightness", SEL_COLUMN_REAL, offsetof(row_t, straightness), SEL_ALL_DIGITS},
+    {"depth_a_m", SEL_COLUMN_REAL, offsetof(row_t, depth_a_m), SEL_ALL_DIGITS},
+    {"depth_b_m", SEL_COLUMN_REAL, offsetof(row_t, depth_b_m), SEL_ALL_DIGITS},
+    {"elevation_m", SEL_COLUMN_REAL, offsetof(row_t, elevation_m), SEL_ALL_DIGITS},
+    {"sun_hours", SEL_COLUMN_REAL, offsetof(row_t, sun_hours), SEL_ALL_DIGITS},
+    {"sky_view", SEL_COLUMN_REAL, offsetof(row_t, sky_view), SEL_ALL_DIGITS},
+    {"light_azimuth_deg", SEL_COLUMN_REAL, offsetof(row_t, light_azimuth_deg), SEL_ALL_DIGITS},
+    {"edge_contrast", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_EDGE_CONTRAST]),
+        SEL_ALL_DIGITS},
+    {"slope", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SLOPE]), SEL_ALL_DIGITS},
+    {"sun", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SUN]), SEL_ALL_DIGITS},
+    {"access", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_ACCESS]), SEL_ALL_DIGITS},
+};
+
+const struct sel_table_kind SEL_TABLE_PART = {"part", "Which part of a run this file holds.",
+    wkbNone, false, PART, sizeof PART / sizeof *PART, sizeof(struct sel_part_fact_row)};
+const struct sel_table_kind SEL_TABLE_PART_COUNTS = {"part_counts", "What the part counted.",
+    wkbNone, false, COUNTS, sizeof COUNTS / sizeof *COUNTS, sizeof(struct sel_part_count_row)};
+const struct sel_table_kind SEL_TABLE_PART_CANDIDATES = {"part_candidates",
+    "What the part measured, to full precision.", wkbNone, false, CANDIDATES,
+    sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(row_t)};
+
+struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) {
+    row_t row = {from->hx, from->hy, from->crack_hx, from->crack_hy, from->a, from->b,
+        from->a_first, from->trap_a, from->trap_b, from->horizon_complete, (double)from->along_x,
+        (double)from->along_y, (double)from->toward_a_x, (double)from->toward_a_y,
+        (double)from->straightness, (double)from->depth_a_m, (double)from->depth_b_m,
+        (double)from->elevation_m, (double)from->sun_hours, (double)from->sky_view,
+        (double)from->light_azimuth_deg, {0}};
+    for (int i = 0; i < SEL_CRITERIA; i++)
+        row.measure[i] = from->measure[i];
+    return row;
+}
+
+struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *row) {
+    struct sel_candidate to = {.hx = (int32_t)row->hx,
+        .hy = (int32_t)row->hy,
+        .crack_hx = (int32_t)row->crack_hx,
+        .crack_hy = (int32_t)row->crack_hy,
+        .a = (sel_habitat_id)row->a,
+        .b = (sel_habitat_id)row->b,
+        .a_first = row->a_first == 1,
+        .trap_a = row->trap_a == 1,
+        .trap_b = row->trap_b == 1,
+        .horizon_complete = row->horizon_complete == 1,
+        .along_x = (float)row->along_x,
+        .along_y = (float)row->along_y,
+        .toward_a_x = (float)row->toward_a_x,
+        .toward_a_y = (float)row->toward_a_y,
+        .straightness = (float)row->straightness,
+        .depth_a_m = (float)row->depth_a_m,
+        .depth_b_m = (float)row->depth_b_m,
+        .elevation_m = (float)row->elevation_m,
+        .sun_hours = (float)row->sun_hours,
+        .sky_view = (float)row->sky_view,
+        .light_azimuth_deg = (float)row->light_azimuth_deg};
+    for (int i = 0; i < SEL_CRITERIA; i++)
+        to.measure[i] = row->measure[i];
+    return to;
+}
