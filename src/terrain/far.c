@@ -17,6 +17,7 @@ _Static_assert(1 << BLOCK_BITS == SEL_SURFACE_BLOCK, "blocks are found by shifti
 // Lines still to be crossed.
 struct run {
     int64_t main_stride, minor_stride; // cells from line to line, and along a line
+    int64_t beside;                    // from the first to the second cell met on a line
     int64_t main, minor;               // index of the next line; place along it, 2^-32
     int64_t slope;                     // along the line, from one line to the next, 2^-32
     int64_t count;
@@ -31,12 +32,17 @@ static struct run begin(const struct sel_far_start *start, const struct sel_ray 
     int64_t place = ray->main.sign * along_main;
     int64_t first = ((place + from) >> 32) + 1;
     int64_t ahead = first * SEL_ONE_CELL - place; // a multiple of 2^27, the slope of 32
+    int64_t slope = ray->main.slope, minor = along_minor + (ahead >> 27) * (slope >> 5);
+    int64_t minor_stride = ray->along_x ? cols : 1;
+    // A ray that meets every line at a centre must not look at the cells beside it.
+    bool at_centres = slope % SEL_ONE_CELL == 0 && minor % SEL_ONE_CELL == 0;
     return (struct run){
         .main_stride = ray->along_x ? 1 : cols,
-        .minor_stride = ray->along_x ? cols : 1,
+        .minor_stride = minor_stride,
+        .beside = at_centres ? 0 : minor_stride,
         .main = ray->main.sign * first,
-        .minor = along_minor + (ahead >> 27) * (ray->main.slope >> 5),
-        .slope = ray->main.slope,
+        .minor = minor,
+        .slope = slope,
         .count = ((place + ray->to[start->number]) >> 32) - first + 1,
         .sign = ray->main.sign,
         .lines = (float)ahead * 0x1p-32f,
@@ -58,68 +64,59 @@ static inline int64_t lines_in_block(const struct run *run) {
     return left < run->count ? left : run->count;
 }
 
-struct meeting {
-    int64_t before, after; // cells from the line's first
-    int32_t share;         // of the second, 2^-24
-};
-
-static inline struct meeting meet(int64_t minor, int64_t stride) {
-    return (struct meeting){(minor >> 32) * stride, ((minor + SEL_ONE_CELL - 1) >> 32) * stride,
-        (int32_t)((uint32_t)minor >> 8)};
+static inline int64_t cell_before(const struct run *run, int64_t lines_on) {
+    return (run->main + lines_on * run->sign) * run->main_stride +
+           ((run->minor + lines_on * run->slope) >> 32) * run->minor_stride;
 }
 
-static inline float height_at(const float *line, struct meeting at) {
-    float share = (float)at.share * 0x1p-24f;
-    return line[at.before] * (1.0f - share) + line[at.after] * share;
+// The share of the second cell, in 2^-24.
+static inline int32_t share_of(const struct run *run, int64_t lines_on) {
+    return (int32_t)((uint32_t)(run->minor + lines_on * run->slope) >> 8);
 }
 
-// The tangent under which the run's line is seen, `line` being its first cell.
-static inline float tangent_at(const struct run *run, const float *line, float eye_m) {
-    float distance_m = run->lines * run->line_m;
-    float rise_m = height_at(line, meet(run->minor, run->minor_stride)) - eye_m;
+// Tangents of four of the run's lines, 0, b, c and d lines on.
+static inline sel_lanes four_tangents(const struct run *run, const float *heights, float eye_m,
+    int64_t b, int64_t c, int64_t d) {
+    const float *cell_a = heights + cell_before(run, 0), *cell_b = heights + cell_before(run, b);
+    const float *cell_c = heights + cell_before(run, c), *cell_d = heights + cell_before(run, d);
+    sel_lanes before = {cell_a[0], cell_b[0], cell_c[0], cell_d[0]};
+    sel_lanes after = {
+        cell_a[run->beside], cell_b[run->beside], cell_c[run->beside], cell_d[run->beside]};
+    sel_lane_integers parts = {
+        share_of(run, 0), share_of(run, b), share_of(run, c), share_of(run, d)};
+    sel_lanes share = __builtin_convertvector(parts, sel_lanes) * 0x1p-24f;
+    sel_lanes rise_m = before * (1.0f - share) + after * share - eye_m;
+    sel_lanes lines = (sel_lanes){0.0f, (float)b, (float)c, (float)d} + run->lines;
+    sel_lanes distance_m = lines * run->line_m;
     return rise_m / distance_m - DROP_PER_M * distance_m;
+}
+
+static inline int64_t lesser(int64_t a, int64_t b) {
+    return a < b ? a : b;
 }
 
 // The highest tangent of the run's next `count` lines, but not under `least`.
 static float cross_lines(
-    const struct run *run, int64_t count, const float *heights, float eye_m, float least) {
-    const float *line = heights + run->main * run->main_stride;
-    int64_t step = run->sign * run->main_stride, stride = run->minor_stride, slope = run->slope;
-    int64_t minor = run->minor;
-    sel_lanes lines = {run->lines, run->lines + 1.0f, run->lines + 2.0f, run->lines + 3.0f};
+    const struct run *start, int64_t count, const float *heights, float eye_m, float least) {
+    struct run run = *start;
     sel_lanes highest = sel_lanes_of(least);
-    int64_t i = 0;
-    for (; i + SEL_LANES <= count; i += SEL_LANES) {
-        struct meeting a = meet(minor, stride), b = meet(minor + slope, stride);
-        struct meeting c = meet(minor + 2 * slope, stride), d = meet(minor + 3 * slope, stride);
-        const float *line_b = line + step, *line_c = line_b + step, *line_d = line_c + step;
-        sel_lanes before = {line[a.before], line_b[b.before], line_c[c.before], line_d[d.before]};
-        sel_lanes after = {line[a.after], line_b[b.after], line_c[c.after], line_d[d.after]};
-        sel_lane_integers s={a.share,b.share,c.share,d.share};
-        sel_lanes share = __builtin_convertvector(s, sel_lanes) * 0x1p-24f;
-        sel_lanes distance_m = lines * run->line_m;
-        sel_lanes tangent = (before * (1.0f - share) + after * share - eye_m) / distance_m -
-                            DROP_PER_M * distance_m;
-        highest = sel_lanes_greater(tangent, highest);
-        line = line_d + step;
-        minor += SEL_LANES * slope;
-        lines += (float)SEL_LANES;
+    for (; count >= SEL_LANES; count -= SEL_LANES) {
+        highest = sel_lanes_greater(four_tangents(&run, heights, eye_m, 1, 2, 3), highest);
+        pass(&run, SEL_LANES);
     }
-    float most = sel_lanes_greatest(highest);
-    struct run rest = *run;
-    pass(&rest, i);
-    for (; i < count; i++) {
-        float tangent = tangent_at(&rest, heights + rest.main * rest.main_stride, eye_m);
-        most = tangent > most ? tangent : most;
-        pass(&rest, 1);
+    if (count > 0) {
+        int64_t last = count - 1; // stands in for the lines that lack
+        highest = sel_lanes_greater(four_tangents(&run, heights, eye_m, lesser(1, last),
+                                        lesser(2, last), last),
+            highest);
     }
-    return most;
+    return sel_lanes_greatest(highest);
 }
 
 static bool meets_unknown(const struct run *run, int64_t count, const float *ground) {
     for (int64_t i = 0; i < count; i++) {
-        const float *line = ground + (run->main + i * run->sign) * run->main_stride;
-        if (isnan(height_at(line, meet(run->minor + i * run->slope, run->minor_stride))))
+        const float *cell = ground + cell_before(run, i);
+        if (isnan(cell[0]) || isnan(cell[run->beside]))
             return true;
     }
     return false;
@@ -131,13 +128,12 @@ static float canopy_weight(const struct sel_surface_level *level, int64_t cell, 
 
 // Closure of the canopy that stands at the run's next line.
 static float cover_of(const struct run *run, const struct sel_surface_level *level) {
-    struct meeting at = meet(run->minor, run->minor_stride);
-    int64_t line = run->main * run->main_stride;
-    float before = canopy_weight(level, line + at.before, 1.0f - (float)at.share * 0x1p-24f);
-    float after = canopy_weight(level, line + at.after, (float)at.share * 0x1p-24f);
-    float sum = before * (float)level->cover[line + at.before] +
-                after * (float)level->cover[line + at.after];
-    return before + after > 0.0f ? sum / (255.0f * (before + after)) : 0.0f;
+    int64_t one = cell_before(run, 0), other = one + run->beside;
+    float share = (float)share_of(run, 0) * 0x1p-24f;
+    float of_one = canopy_weight(level, one, 1.0f - share);
+    float of_other = canopy_weight(level, other, share);
+    float sum = of_one * (float)level->cover[one] + of_other * (float)level->cover[other];
+    return of_one + of_other > 0.0f ? sum / (255.0f * (of_one + of_other)) : 0.0f;
 }
 
 // The blocks of a level as a ray meets them.
@@ -188,12 +184,15 @@ void sel_far_look(
     const struct sel_surface_level *level = start->level;
     struct run run = begin(start, ray);
     struct blocks blocks = blocks_of(level, ray->along_x);
+    const struct sel_surface_bound *row = blocks.bounds + (run.main >> BLOCK_BITS) * blocks.main_stride;
+    int64_t row_step = run.sign * blocks.main_stride;
     float margin_m = MARGIN_M - start->eye_m;
+    int64_t inside = run.main & (SEL_SURFACE_BLOCK - 1);
+    int64_t count = run.sign > 0 ? SEL_SURFACE_BLOCK - inside : inside + 1;
     while (run.count > 0) {
-        int64_t count = lines_in_block(&run);
+        count = lesser(count, run.count);
         float nearest_m = run.lines * run.line_m;
         float limit_m = rise_at(sight->ground_tan, nearest_m);
-        const struct sel_surface_bound *row = blocks.bounds + (run.main >> BLOCK_BITS) * blocks.main_stride;
         int64_t last = run.minor + run.slope * (count - 1);
         const struct sel_surface_bound *one = row + (run.minor >> (32 + BLOCK_BITS)) * blocks.minor_stride;
         const struct sel_surface_bound *other = row + (last >> (32 + BLOCK_BITS)) * blocks.minor_stride;
@@ -203,5 +202,7 @@ void sel_far_look(
         if (top_m > limit_m)
             look_over_lines(start, &run, count, greater(one->ground_m, other->ground_m) + margin_m, top_m, limit_m, nearest_m, sight);
         pass(&run, count);
+        row += row_step;
+        count = SEL_SURFACE_BLOCK;
     }
 }
