@@ -127,7 +127,7 @@ double sel_ground_height(const float *metres, struct sel_window window, int64_t 
     for (int i = 0; i < row_count; i++)
         for (int j = 0; j < col_count; j++) {
             if (!sel_window_has(window, rows[i], cols[j]))
-                return NAN;
+                return (double)NAN;
             sum += (double)metres[(rows[i] - window.row) * window.cols + cols[j] - window.col];
         }
     return sum / (row_count * col_count);

@@ -55,7 +55,7 @@ static double site_slope(const struct tile *tile, const struct sel_prospect *pro
     double a = prospect->trap_a ? cell_slope(tile, &prospect->crack, true) : 0.0;
     double b = prospect->trap_b ? cell_slope(tile, &prospect->crack, false) : 0.0;
     if (isnan(a) || isnan(b))
-        return NAN;
+        return (double)NAN;
     return fmax(a, b);
 }
 
@@ -160,7 +160,7 @@ static struct sel_candidate new_candidate(
 
 static void measure_access(const struct tile *tile, struct sel_candidate *candidate) {
     const struct sel_grid *grid = &tile->job->study->grid;
-    candidate->measure[SEL_CRITERION_ACCESS] = NAN;
+    candidate->measure[SEL_CRITERION_ACCESS] = (double)NAN;
     if (tile->job->access)
         candidate->measure[SEL_CRITERION_ACCESS] = sel_segment_distance(tile->job->access,
             0.5 * candidate->hx * grid->cell_x_m, 0.5 * candidate->hy * grid->cell_y_m, NULL);
@@ -225,10 +225,23 @@ static bool in_range(const struct sel_lattice_range *range, const struct sel_cra
            col < range->last_col;
 }
 
+// A polygon look-up that failed answered "none": ask once, before its answers are used.
+static sel_status check_queries(const struct tile *tile) {
+    const struct sel_worker *worker = tile->worker;
+    sel_status status = SEL_OK;
+    if (worker->area)
+        status = sel_polygons_query_status(tile->context, worker->area);
+    for (size_t i = 0; worker->zones && i < tile->job->plan->zones_count && status == SEL_OK; i++)
+        status = sel_polygons_query_status(tile->context, worker->zones[i]);
+    return status;
+}
+
 static sel_status make_candidates(
     struct tile *tile, struct sel_candidates *candidates, struct sel_tile_counts *counts) {
     size_t count = 0, winner_count = 0;
     sel_status status = find_prospects(tile, &count);
+    if (status == SEL_OK)
+        status = check_queries(tile);
     if (status != SEL_OK)
         return status;
     struct sel_worker *worker = tile->worker;
