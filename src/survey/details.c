@@ -134,11 +134,11 @@ static sel_status land(sel_context *context, struct sel_worker *worker, struct s
 
 static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
-    struct sel_place_light light;
+    const struct sel_horizon_view *view;
     struct sel_window cells = {candidate->hy / 2 - 1, candidate->hx / 2 - 1, 3, 3};
-    sel_status status = sel_light_surface(context, worker, cells, &light);
+    sel_status status = sel_light_aim(context, worker, cells, &view);
     if (status == SEL_OK)
-        sel_horizon_at(&light.surface, light.rays, candidate->hx, candidate->hy, &site->horizon);
+        sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
     return status;
 }
 

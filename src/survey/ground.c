@@ -109,7 +109,7 @@ sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct canopy_table table;
     fill_table(&worker->job->plan->habitats, &table);
     raise_canopy(&table, raw, canopy, cells, ground, top, cover);
-    *level = (struct sel_surface_level){window, ground, top, cover, NULL};
+    *level = (struct sel_surface_level){window, ground, top, cover};
     return SEL_OK;
 }
 

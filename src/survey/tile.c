@@ -167,11 +167,11 @@ static void measure_access(const struct tile *tile, struct sel_candidate *candid
 }
 
 // False when the horizon is unknown there.
-static sel_status measure_light(const struct tile *tile, const struct sel_place_light *around,
+static sel_status measure_light(const struct tile *tile, const struct sel_horizon_view *view,
     struct sel_candidate *candidate, bool *known) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    *known = sel_horizon_at(&around->surface, around->rays, candidate->hx, candidate->hy, &horizon);
+    *known = sel_horizon_at(view, candidate->hx, candidate->hy, &horizon);
     if (!*known)
         return SEL_OK;
     sel_status status = sel_light_of_block(tile->context, tile->worker,
@@ -201,15 +201,16 @@ static sel_status add_candidate(
 
 static sel_status measure_winners(struct tile *tile, size_t winner_count,
     struct sel_candidates *candidates, struct sel_tile_counts *counts) {
-    struct sel_place_light around;
-    sel_status status =
-        sel_light_surface(tile->context, tile->worker, sel_lattice_cells(&tile->range), &around);
+    const struct sel_horizon_view *view = NULL;
+    // A site may stand one cell off its crack.
+    struct sel_window core = sel_window_grow(sel_lattice_cells(&tile->range), 1);
+    sel_status status = sel_light_aim(tile->context, tile->worker, core, &view);
     for (size_t i = 0; i < winner_count && status == SEL_OK; i++) {
         bool known;
         struct sel_candidate candidate =
             new_candidate(tile, &tile->worker->prospects[tile->worker->winners[i]]);
         measure_access(tile, &candidate);
-        status = measure_light(tile, &around, &candidate, &known);
+        status = measure_light(tile, view, &candidate, &known);
         if (status == SEL_OK && known)
             status = add_candidate(tile->context, candidates, candidate);
         if (!known)

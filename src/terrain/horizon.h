@@ -57,9 +57,8 @@ bool sel_horizon_view_aim(
 struct sel_horizon {
     float ground_tan[SEL_HORIZON_DIRECTIONS]; // tangent of the elevation angle; >= 0
     float canopy_tan[SEL_HORIZON_DIRECTIONS]; // >= ground_tan
-    float
-        cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
-    bool complete;                     // false where a ray meets unknown ground within reach
+    float cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
+    bool complete; // false where a ray meets unknown ground within reach
 };
 
 // The horizon at a half-cell position of the core. Ground height there is the mean of the cells

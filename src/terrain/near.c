@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The look along the near field's tables. Tangents are compared, not angles; every value is the
-// greatest of a set, so the order in which a ray is looked along does not matter. The two weights
-// of a line are applied so that a mirrored scene gives the same to the last bit.
+// greatest of a set, so the order in which a ray is looked along does not matter. The two weights of
+// a line are applied so that a mirrored scene gives the same to the last bit.
 #include "terrain/near.h"
 
 #include <math.h>
