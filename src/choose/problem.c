@@ -4,6 +4,7 @@
 // pair, so that nothing later depends on the order of the input.
 #include "choose/problem.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -75,6 +76,18 @@ void sel_choice_problem_clear(struct sel_choice_problem *problem) {
     free(problem->open_index);
     free(problem->fates);
     *problem = (struct sel_choice_problem){0};
+}
+
+static const double STEPS_PER_SCORE = 1e9;
+enum { WEIGHT_PER_STEP = 1024 };
+
+int64_t sel_site_weight(double score) {
+    return llround(score * STEPS_PER_SCORE) * WEIGHT_PER_STEP + 1;
+}
+
+double sel_score_of_weight(int64_t weight) {
+    int64_t steps = (weight + WEIGHT_PER_STEP - 1) / WEIGHT_PER_STEP;
+    return (double)steps / STEPS_PER_SCORE;
 }
 
 const char *sel_choice_pair_name(

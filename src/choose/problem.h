@@ -30,6 +30,14 @@ void sel_choice_problem_clear(struct sel_choice_problem *problem);
 sel_status sel_choice_finish(
     struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice);
 
+// What a site adds to the total that the searches maximise: its score in whole steps of 1e-9, times
+// 1024, plus one. Whole numbers make equal totals equal; the one makes more sites win among choices
+// of the same total score (up to 1023 sites).
+int64_t sel_site_weight(double score);
+
+// The total score of a sum of weights, rounded up to the next step.
+double sel_score_of_weight(int64_t weight);
+
 // The pair's name, or its number in `spare`.
 const char *sel_choice_pair_name(
     const struct sel_choice_rule *rule, int32_t pair, char *spare, size_t spare_size);
