@@ -71,6 +71,23 @@ done:
     return status;
 }
 
+sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
+    size_t count, struct sel_choice_problem *part) {
+    *part = (struct sel_choice_problem){
+        .items = whole->items, .count = whole->count, .rule = whole->rule, .open_count = count};
+    part->open = malloc((count + 1) * sizeof *part->open);
+    part->open_index = malloc((count + 1) * sizeof *part->open_index);
+    if (!part->open || !part->open_index) {
+        sel_choice_problem_clear(part);
+        return SEL_NO_MEMORY;
+    }
+    for (size_t i = 0; i < count; i++) {
+        part->open[i] = whole->open[positions[i]];
+        part->open_index[i] = whole->open_index[positions[i]];
+    }
+    return SEL_OK;
+}
+
 void sel_choice_problem_clear(struct sel_choice_problem *problem) {
     free(problem->open);
     free(problem->open_index);

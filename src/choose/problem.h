@@ -25,6 +25,11 @@ sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
     size_t occupied_count, const struct sel_choice_rule *rule);
 void sel_choice_problem_clear(struct sel_choice_problem *problem);
 
+// The same problem with some of the open candidates only, by position, rising or in any order that
+// a search is to follow. SEL_NO_MEMORY without message; then there is nothing to clear.
+sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
+    size_t count, struct sel_choice_problem *part);
+
 // Fills `choice` for the chosen positions in `open` (any order; they are sorted), with reserves,
 // fates, counts and total; takes the problem's fates over. SEL_NO_MEMORY without message.
 sel_status sel_choice_finish(
