@@ -247,6 +247,26 @@ static void a_start_on_a_barrier_opens_it_and_missing_ground_stays_shut(void **s
     country_free(&c);
 }
 
+// Between two starts equally far the walk begins at the northern, then at the western one.
+static void of_walks_that_take_the_same_time_the_first_by_place_stands(void **state) {
+    (void)state;
+    const char *const across[] = {"S...S"}, *const down[] = {"S", ".", ".", ".", "S"};
+    struct country c = country_drawn(across, 1, 10);
+    country_search(&c, FOREVER);
+    int64_t visited[3], rows, cols;
+    sel_walk_path(&c.walk, 2, visited);
+    assert_int_equal(sel_walk_visits(&c.walk, 2), 3);
+    assert_int_equal(visited[0], 0);
+    sel_walk_step(c.walk.move[2], &rows, &cols);
+    assert_true(rows == 0 && cols == 1);
+    country_free(&c);
+    c = country_drawn(down, 5, 10);
+    country_search(&c, FOREVER);
+    sel_walk_path(&c.walk, 2, visited);
+    assert_int_equal(visited[0], 0);
+    country_free(&c);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(along_a_way_time_is_distance_over_speed),
@@ -262,6 +282,7 @@ int main(void) {
         cmocka_unit_test(an_island_is_unreachable),
         cmocka_unit_test(a_bridge_opens_a_barrier),
         cmocka_unit_test(a_start_on_a_barrier_opens_it_and_missing_ground_stays_shut),
+        cmocka_unit_test(of_walks_that_take_the_same_time_the_first_by_place_stands),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

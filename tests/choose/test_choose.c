@@ -233,6 +233,26 @@ static void a_pair_that_was_crowded_out_is_served_first(void **state) {
     sel_choice_clear(&choice);
 }
 
+// Pair 1 is crowded out by pair 0; served first, it crowds out pair 2; served after that but still
+// before pair 0, it makes do with its second best.
+static void pairs_that_are_crowded_out_in_turn_all_keep_their_precedence(void **state) {
+    (void)state;
+    struct world w = {
+        .count = 5, .rule = {.sites = 3, .apart_m = 100, .pair_min = 1, .pair_count = 3}};
+    w.items[0] = world_item(0.9, 1000, 0, 0);
+    w.items[1] = world_item(0.5, 1090, 0, 1);
+    w.items[2] = world_item(0.4, 910, 0, 1);
+    w.items[3] = world_item(0.6, 1180, 0, 2);
+    w.items[4] = world_item(0.3, 5000, 0, 0);
+    struct sel_choice choice;
+    assert_int_equal(choose(&w, &choice), SEL_OK);
+    const size_t order[] = {3, 2, 4};
+    assert_int_equal(choice.count, 3);
+    for (int i = 0; i < 3; i++)
+        assert_int_equal(choice.sites[i].item, order[i]);
+    sel_choice_clear(&choice);
+}
+
 static void assert_refused(const struct world *w, const char *message) {
     struct sel_choice choice;
     assert_int_equal(choose(w, &choice), SEL_BAD_INPUT);
@@ -290,6 +310,7 @@ int main(void) {
         cmocka_unit_test(without_spacing_the_best_are_taken_once_each),
         cmocka_unit_test(a_minimum_is_met_before_better_scores),
         cmocka_unit_test(a_pair_that_was_crowded_out_is_served_first),
+        cmocka_unit_test(pairs_that_are_crowded_out_in_turn_all_keep_their_precedence),
         cmocka_unit_test(quotas_that_cannot_be_met_say_which_and_why),
     };
     return cmocka_run_group_tests(tests, make_context, free_context);

@@ -5,6 +5,7 @@
 #include <stdint.h>
 #include <math.h>
 #include <stdbool.h>
+#include <stdlib.h>
 
 #include <cmocka.h>
 
@@ -40,6 +41,29 @@ static void two_in_one_hexagon_are_never_apart(void **state) {
                 if (cells[i] == cells[k])
                     assert_true(distance(&items[i], &items[k]) < apart);
     }
+}
+
+// Along the long diagonals of the hexagons, where they come nearest to apart_m.
+static void two_just_apart_never_share_a_hexagon(void **state) {
+    (void)state;
+    enum { PAIRS = 400000 };
+    uint64_t random = 62;
+    struct sel_choice_item *items = calloc(2 * PAIRS, sizeof *items);
+    int32_t *cells = malloc(2 * PAIRS * sizeof *cells), cell_count;
+    for (int i = 0; i < PAIRS; i++) {
+        double angle = acos(-1) / 6 * (1 + 2 * (i % 3));
+        items[2 * i].x_m = random_between(&random, 0, 1000);
+        items[2 * i].y_m = random_between(&random, 0, 1000);
+        items[2 * i + 1].x_m = items[2 * i].x_m + 10.00001 * cos(angle);
+        items[2 * i + 1].y_m = items[2 * i].y_m + 10.00001 * sin(angle);
+    }
+    for (int cover = 0; cover < SEL_COVERS; cover++) {
+        assert_true(sel_cover_number(items, 2 * PAIRS, 10, cover, cells, &cell_count));
+        for (int i = 0; i < PAIRS; i++)
+            assert_int_not_equal(cells[2 * i], cells[2 * i + 1]);
+    }
+    free(items);
+    free(cells);
 }
 
 static void numbers_rise_in_order_of_appearance(void **state) {
@@ -88,6 +112,7 @@ static void without_spacing_everyone_is_alone(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(two_in_one_hexagon_are_never_apart),
+        cmocka_unit_test(two_just_apart_never_share_a_hexagon),
         cmocka_unit_test(numbers_rise_in_order_of_appearance),
         cmocka_unit_test(hexagons_are_larger_than_squares_of_the_same_diagonal),
         cmocka_unit_test(without_spacing_everyone_is_alone),
