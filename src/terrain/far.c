@@ -144,25 +144,14 @@ static inline float rise_at(float tangent, float distance_m) {
     return distance_m * (tangent + DROP_PER_M * distance_m);
 }
 
-// Looks over `count` lines, some lines on, which do not rise more than so far above the eye.
-static void look_over(const struct sel_far_start *start, const struct run *from, int64_t lines_on,
-    int64_t count, struct sel_strip_bound rise_m, struct sel_sight *sight) {
-    struct run run = *from;
-    pass(&run, lines_on);
-    float nearest_m = run.lines * run.line_m;
-    if (rise_m.ground_m > rise_at(sight->ground_tan, nearest_m))
-        sel_sight_raise_ground(sight,
-            cross_lines(&run, count, start->field->ground_m, start->eye_m, sight->ground_tan));
-    if (rise_m.canopy_top_m > rise_at(sight->canopy_tan, nearest_m))
-        look_over_canopy(start, &run, count, sight);
-}
-
-static void look_over_all(
-    const struct sel_far_start *start, const struct run *run, struct sel_sight *sight) {
-    if (!sight->incomplete)
-        sight->incomplete = meets_unknown(run, run->count, start->field->ground_m);
-    look_over(start, run, 0, run->count, (struct sel_strip_bound){INFINITY, INFINITY}, sight);
-}
+// What a ray still has to do on the level: some of its next blocks of lines, by bits.
+struct task {
+    struct run run;
+    const struct sel_strip_bound *bounds; // of the run's next block
+    int64_t first_lines;                  // in that block; the others have SEL_STRIP_LINES
+    uint64_t ground, canopy;              // blocks that may rise above what was seen
+    int best_ground, best_canopy;         // those that promise most
+};
 
 // Lines up to the end of the block.
 static int64_t lines_in_block(const struct run *run) {
@@ -170,50 +159,84 @@ static int64_t lines_in_block(const struct run *run) {
     return lesser(run->count, run->sign > 0 ? SEL_STRIP_LINES - inside : inside + 1);
 }
 
-static void look_for_unknown(const struct run *start, const struct sel_far_field *field,
-    const uint8_t *unknown, struct sel_sight *sight) {
-    struct run run = *start;
-    while (run.count > 0 && !sight->incomplete) {
-        int64_t count = lines_in_block(&run);
-        if (unknown[run.main >> SEL_STRIP_BITS])
-            sight->incomplete = meets_unknown(&run, count, field->ground_m);
-        pass(&run, count);
-    }
+static const struct sel_strip_bound *bounds_of(const struct sel_far_start *start, const struct run *run, int direction) {
+    const struct sel_strip_frame *frame = &start->strips->frames[direction % SEL_STRIP_FRAMES];
+    int64_t beginning = run->minor - (run->main - frame->origin) * frame->slope;
+    int64_t strip = (beginning >> 32) - frame->first;
+    return frame->bounds + strip * frame->blocks + (run->main >> SEL_STRIP_BITS);
 }
 
-static void look_along_strip(const struct sel_far_start *start, const struct run *run,
-    const struct sel_strip_bound *bounds, struct sel_sight *sight) {
-    const struct sel_strip_bound *bound = bounds + (run->main >> SEL_STRIP_BITS);
-    int64_t done = 0, count = lines_in_block(run);
+static void plan_task(const struct sel_far_start *start, const struct sel_sight *sight, struct task *task) {
+    const struct sel_strip_bound *bound = task->bounds;
+    const struct run *run = &task->run;
+    int64_t count = lines_in_block(run), lines_left = run->count;
     float lines = run->lines, line_m = run->line_m, margin_m = MARGIN_M - start->eye_m;
-    float ground_tan = sight->ground_tan;
-    while (done < run->count) {
-        float top_rise_m = bound->canopy_top_m + margin_m;
-        if (top_rise_m > rise_at(ground_tan, lines * line_m)) {
-            struct sel_strip_bound rise_m = {bound->ground_m + margin_m, top_rise_m};
-            look_over(start, run, done, lesser(count, run->count - done), rise_m, sight);
-            ground_tan = sight->ground_tan;
-        }
+    float most_ground_m = 0.0f, most_canopy_m = 0.0f;
+    uint64_t ground = 0, canopy = 0;
+    int best_ground = 0, best_canopy = 0;
+    task->first_lines = count;
+    for (int block = 0; lines_left > 0 && block < 64; block++) {
+        float distance_m = lines * line_m, drop = DROP_PER_M * distance_m;
+        float ground_m = bound->ground_m + margin_m - distance_m * (sight->ground_tan + drop);
+        float canopy_m = bound->canopy_top_m + margin_m - distance_m * (sight->canopy_tan + drop);
+        ground |= (uint64_t)(ground_m > 0.0f) << block;
+        canopy |= (uint64_t)(canopy_m > 0.0f) << block;
+        best_ground = ground_m > most_ground_m ? block : best_ground;
+        most_ground_m = ground_m > most_ground_m ? ground_m : most_ground_m;
+        best_canopy = canopy_m > most_canopy_m ? block : best_canopy;
+        most_canopy_m = canopy_m > most_canopy_m ? canopy_m : most_canopy_m;
         bound += run->sign;
-        done += count;
         lines += (float)count;
+        lines_left -= count;
         count = SEL_STRIP_LINES;
     }
+    task->ground = ground;
+    task->canopy = canopy;
+    task->best_ground = best_ground;
+    task->best_canopy = best_canopy;
 }
 
-void sel_far_look(const struct sel_far_start *start, const struct sel_ray *ray, int direction,
-    struct sel_sight *sight) {
-    struct run run = begin(start, ray);
-    if (run.count <= 0)
-        return;
-    if (!start->strips) {
-        look_over_all(start, &run, sight);
-        return;
+static struct run block_of(const struct task *task, int block) {
+    struct run run = task->run;
+    if (block > 0)
+        pass(&run, task->first_lines + (block - 1) * SEL_STRIP_LINES);
+    run.count = lesser(run.count, block > 0 ? SEL_STRIP_LINES : task->first_lines);
+    return run;
+}
+
+static void do_ground(const struct sel_far_start *start, struct task *task, int block, struct sel_sight *sight) {
+    struct run run = block_of(task, block);
+    float rise_m = task->bounds[block * run.sign].ground_m + MARGIN_M - start->eye_m;
+    task->ground &= ~((uint64_t)1 << block);
+    if (rise_m > rise_at(sight->ground_tan, run.lines * run.line_m))
+        sel_sight_raise_ground(sight, cross_lines(&run, run.count, start->field->ground_m, start->eye_m, sight->ground_tan));
+}
+
+static void do_canopy(const struct sel_far_start *start, struct task *task, int block, struct sel_sight *sight) {
+    struct run run = block_of(task, block);
+    float rise_m = task->bounds[block * run.sign].canopy_top_m + MARGIN_M - start->eye_m;
+    task->canopy &= ~((uint64_t)1 << block);
+    if (rise_m > rise_at(sight->canopy_tan, run.lines * run.line_m))
+        look_over_canopy(start, &run, run.count, sight);
+}
+
+void sel_far_look(const struct sel_far_start *start, const struct sel_ray *rays, struct sel_sight *sights) {
+    struct task tasks[SEL_HORIZON_DIRECTIONS];
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
+        tasks[i].run = begin(start, &rays[i]);
+        tasks[i].bounds = bounds_of(start, &tasks[i].run, i);
+        plan_task(start, &sights[i], &tasks[i]);
     }
-    const struct sel_strip_frame *frame = &start->strips->frames[direction % SEL_STRIP_FRAMES];
-    int64_t beginning = run.minor - (run.main - frame->origin) * frame->slope;
-    int64_t strip = ((beginning >> 32) - frame->first) * frame->blocks;
-    if (start->strips->any_unknown && !sight->incomplete)
-        look_for_unknown(&run, start->field, frame->unknown + strip, sight);
-    look_along_strip(start, &run, frame->bounds + strip, sight);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        if (tasks[i].ground)
+            do_ground(start, &tasks[i], tasks[i].best_ground, &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        while (tasks[i].ground)
+            do_ground(start, &tasks[i], __builtin_ctzll(tasks[i].ground), &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        if (tasks[i].canopy)
+            do_canopy(start, &tasks[i], tasks[i].best_canopy, &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        while (tasks[i].canopy)
+            do_canopy(start, &tasks[i], __builtin_ctzll(tasks[i].canopy), &sights[i]);
 }

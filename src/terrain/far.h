@@ -17,8 +17,7 @@ struct sel_far_start {
     float eye_m;
 };
 
-// Looks over one far field in one direction, after the nearer fields.
-void sel_far_look(const struct sel_far_start *start, const struct sel_ray *ray, int direction,
-    struct sel_sight *sight);
+// Looks over one far field in all directions, after the nearer fields.
+void sel_far_look(const struct sel_far_start *start, const struct sel_ray *rays, struct sel_sight *sights);
 
 #endif

@@ -224,15 +224,17 @@ static void look_around(const struct sel_horizon_view *view, int64_t hx, int64_t
     struct sel_far_start one = far_start(view, 0, hx, hy, eye_m);
     struct sel_far_start two = far_start(view, 1, hx, hy, eye_m);
     bool incomplete = false;
+    struct sel_sight sights[SEL_HORIZON_DIRECTIONS];
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
-        struct sel_sight sight = {0.0f, 0.0f, 0.0f, incomplete};
-        sel_near_look(&plan->near, kind, i, &view->near, cell, eye_m, &sight);
-        sel_far_look(&one, &plan->rays[i], i, &sight);
-        sel_far_look(&two, &plan->rays[i], i, &sight);
-        out->ground_tan[i] = sight.ground_tan;
-        out->canopy_tan[i] = sight.canopy_tan;
-        out->cover[i] = sight.cover;
-        incomplete = sight.incomplete;
+        sights[i] = (struct sel_sight){0.0f, 0.0f, 0.0f, incomplete};
+        sel_near_look(&plan->near, kind, i, &view->near, cell, eye_m, &sights[i]);
+    }
+    sel_far_look(&one, plan->rays, sights);
+    sel_far_look(&two, plan->rays, sights);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
+        out->ground_tan[i] = sights[i].ground_tan;
+        out->canopy_tan[i] = sights[i].canopy_tan;
+        out->cover[i] = sights[i].cover;
     }
     out->complete = !incomplete;
 }
