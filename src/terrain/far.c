@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
-// The look over one coarse level, block by block of lines. Blocks whose bound cannot rise above what
-// was seen are left out. That this never changes a result rests on a margin: what is compared with a
-// bound is set MARGIN_M in its favour, far above what rounding can do to an interpolated height, a
-// tangent or a limit. Each step is done for all directions before the next: what one ray must wait
-// for, the others fill.
+// The look over one coarse level, block by block of lines. Blocks whose bound cannot rise above
+// what was seen are left out. That this never changes a result rests on a margin: what is compared
+// with a bound is set MARGIN_M in its favour, far above what rounding can do to an interpolated
+// height, a tangent or a limit. Each step is done for all directions before the next: what one ray
+// must wait for, the others fill.
 #include "terrain/far.h"
 
 #include "terrain/far_run.h"
@@ -16,7 +16,8 @@ enum { BLOCKS_AT_ONCE = 64 };
 // What a ray still has to do on the level.
 struct task {
     struct sel_far_run run;
-    const float *ground_m, *canopy_top_m; // bounds of the run's next block, and by sign of the others
+    const float *ground_m,
+        *canopy_top_m;       // bounds of the run's next block, and by sign of the others
     int64_t first_lines;     // of that block; the others have SEL_STRIP_LINES
     uint64_t ground, canopy; // blocks that may rise above what was seen, by bits
 };
@@ -56,7 +57,8 @@ static inline uint64_t bits_of(sel_lane_integers chosen, sel_lane_integers weigh
 
 // Four blocks as they lie in memory, which is backward for a ray against the lines' indices.
 static inline sel_lanes four_distances(float lines, float line_m, bool forward) {
-    sel_lanes on = forward ? (sel_lanes){0.0f, 1.0f, 2.0f, 3.0f} : (sel_lanes){3.0f, 2.0f, 1.0f, 0.0f};
+    sel_lanes on =
+        forward ? (sel_lanes){0.0f, 1.0f, 2.0f, 3.0f} : (sel_lanes){3.0f, 2.0f, 1.0f, 0.0f};
     return (on * (float)SEL_STRIP_LINES + lines) * line_m;
 }
 
@@ -114,8 +116,8 @@ static void look_over_ground(
     struct sel_far_run run = block_of(task, block);
     task->ground &= task->ground - 1;
     if (may_rise_above(&run, task->ground_m[block * run.sign], start->eye_m, sight->ground_tan))
-        sel_sight_raise_ground(sight, sel_far_run_tangent(&run, start->field->ground_m,
-                                          start->eye_m, sight->ground_tan));
+        sel_sight_raise_ground(sight,
+            sel_far_run_tangent(&run, start->field->ground_m, start->eye_m, sight->ground_tan));
 }
 
 static void look_over_canopy(
@@ -126,8 +128,8 @@ static void look_over_canopy(
     if (!may_rise_above(
             &run, task->canopy_top_m[block * run.sign], start->eye_m, sight->canopy_tan))
         return;
-    float tangent = sel_far_run_tangent(
-        &run, start->field->canopy_top_m, start->eye_m, sight->canopy_tan);
+    float tangent =
+        sel_far_run_tangent(&run, start->field->canopy_top_m, start->eye_m, sight->canopy_tan);
     if (tangent > sight->canopy_tan) {
         sight->canopy_tan = tangent;
         sight->cover = sel_far_run_cover(&run, start->field, start->eye_m, tangent);

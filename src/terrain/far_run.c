@@ -84,8 +84,8 @@ static float canopy_weight(const struct sel_far_field *field, int64_t cell, floa
     return field->canopy_top_m[cell] > field->ground_m[cell] ? weight : 0.0f;
 }
 
-float sel_far_run_cover(const struct sel_far_run *all, const struct sel_far_field *field,
-    float eye_m, float tangent) {
+float sel_far_run_cover(
+    const struct sel_far_run *all, const struct sel_far_field *field, float eye_m, float tangent) {
     struct sel_far_run run = *all;
     while (four_tangents(&run, field->canopy_top_m, eye_m, 0, 0, 0)[0] < tangent && run.count > 1)
         sel_far_run_pass(&run, 1);

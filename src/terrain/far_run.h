@@ -15,7 +15,7 @@ struct sel_far_run {
     int64_t slope;                     // along the line, from one line to the next, 2^-32
     int64_t count;                     // lines left
     int sign;                          // the way the lines' indices go
-    float lines, line_m; // distance of the next line, in lines; metres per line
+    float lines, line_m;               // distance of the next line, in lines; metres per line
 };
 
 // All of a ray's lines on the level.
@@ -34,8 +34,8 @@ float sel_far_run_tangent(
 
 // Closure of the canopy on the first of the run's lines that is seen under a tangent, which is the
 // highest of them all.
-float sel_far_run_cover(const struct sel_far_run *run, const struct sel_far_field *field,
-    float eye_m, float tangent);
+float sel_far_run_cover(
+    const struct sel_far_run *run, const struct sel_far_field *field, float eye_m, float tangent);
 
 // Whether the ground is unknown where the run crosses its lines.
 bool sel_far_run_unknown(const struct sel_far_run *run, const float *ground_m);

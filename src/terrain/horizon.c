@@ -4,8 +4,8 @@
 //
 // Level 0 is looked at for 64 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
 // the reach: a coarse cell is then seen from at least 16 and 30 times its side. docs/method-sun.md
-// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells need
-// not be square.
+// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells
+// need not be square.
 #include "terrain/horizon.h"
 
 #include <math.h>
@@ -161,12 +161,13 @@ static struct sel_near_field near_field_of(const struct sel_surface_level *level
     return field;
 }
 
-static struct sel_far_field far_field_of(
-    const struct sel_surface_level *level, int number, struct sel_window core, struct sel_window window) {
+static struct sel_far_field far_field_of(const struct sel_surface_level *level, int number,
+    struct sel_window core, struct sel_window window) {
     struct sel_window core_here = sel_surface_window(core, number);
     core_here.row -= window.row;
     core_here.col -= window.col;
-    int64_t first = (window.row - level->window.row) * level->window.cols + window.col - level->window.col;
+    int64_t first =
+        (window.row - level->window.row) * level->window.cols + window.col - level->window.col;
     return (struct sel_far_field){number, window, core_here, level->window.cols,
         level->ground_m + first, level->canopy_top_m + first, level->cover + first};
 }
@@ -184,8 +185,7 @@ bool sel_horizon_view_aim(
     view->near_window = surface->levels[0].window;
     view->near = near_field_of(&surface->levels[0]);
     for (int l = 1; l < SEL_SURFACE_LEVELS; l++) {
-        view->far[l - 1] =
-            far_field_of(&surface->levels[l], l, core, within_reach(plan, core, l));
+        view->far[l - 1] = far_field_of(&surface->levels[l], l, core, within_reach(plan, core, l));
         sel_strips_fill(&view->strips[l - 1], &view->far[l - 1], plan->rays);
     }
     return true;
@@ -217,8 +217,8 @@ static struct sel_far_start far_start(
 static void look_around(const struct sel_horizon_view *view, int64_t hx, int64_t hy, float eye_m,
     struct sel_horizon *out) {
     const struct sel_horizon_plan *plan = view->plan;
-    struct sel_near_start near = {&view->near, (int)(hx & 1) + 2 * (int)(hy & 1),
-        cell_of(view->near_window, hx, hy), eye_m};
+    struct sel_near_start near = {
+        &view->near, (int)(hx & 1) + 2 * (int)(hy & 1), cell_of(view->near_window, hx, hy), eye_m};
     struct sel_far_start one = far_start(view, 0, hx, hy, eye_m);
     struct sel_far_start two = far_start(view, 1, hx, hy, eye_m);
     struct sel_sight sights[SEL_HORIZON_DIRECTIONS];

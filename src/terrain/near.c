@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
 // The look along the near field's tables. Tangents are compared, not angles; every value is the
-// greatest of a set, so the order in which a ray is looked along does not matter. The two weights of
-// a line are applied so that a mirrored scene gives the same to the last bit. Each step is done for
-// all directions before the next: what one ray must wait for, the others fill.
+// greatest of a set, so the order in which a ray is looked along does not matter. The two weights
+// of a line are applied so that a mirrored scene gives the same to the last bit. Each step is done
+// for all directions before the next: what one ray must wait for, the others fill.
 #include "terrain/near.h"
 
 #include <math.h>
@@ -103,8 +103,8 @@ static void look_over_canopy(const struct sel_near_ray rays[SEL_HORIZON_DIRECTIO
         highest[i] = boxes(&rays[i], 0, rays[i].boxes_close, tops, eye_m, sights[i].canopy_tan);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
         if (may_rise_above(&rays[i], start, highest[i]))
-            highest[i] = boxes(
-                &rays[i], rays[i].boxes_close, rays[i].box_count, tops, eye_m, highest[i]);
+            highest[i] =
+                boxes(&rays[i], rays[i].boxes_close, rays[i].box_count, tops, eye_m, highest[i]);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
         if (highest[i] > sights[i].canopy_tan) {
             sights[i].canopy_tan = highest[i];
@@ -130,8 +130,7 @@ bool sel_near_meets_unknown(const struct sel_near *near, const struct sel_near_s
     if (!start->field->any_unknown)
         return false;
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
-        if (ray_meets_unknown(
-                &near->rays[start->kind][i], start->field->ground_m + start->cell))
+        if (ray_meets_unknown(&near->rays[start->kind][i], start->field->ground_m + start->cell))
             return true;
     return false;
 }

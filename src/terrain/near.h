@@ -33,9 +33,9 @@ struct sel_near_line {
 struct sel_near_ray {
     int32_t line_stride, cross_stride; // from the first to the second cell of a line
     int line_count, cross_count, box_count;
-    int boxes_close;    // boxes after which it is asked whether more can matter
-    bool along_border;  // boxes come in pairs, on either side
-    bool on_line;       // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
+    int boxes_close;   // boxes after which it is asked whether more can matter
+    bool along_border; // boxes come in pairs, on either side
+    bool on_line; // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
     float line_inverse; // 1 / metres from line to line
     float line_drop;    // what curvature takes per line, in metres per line
     int32_t line_cell[SEL_NEAR_CELLS];

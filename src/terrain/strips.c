@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Filling the strips. On a line, a ray of the strip that begins at cell f meets cells f, f + 1 or
-// f + 2: it is less than one cell from the strip's beginning and is interpolated with the next cell.
-// So first the greatest of every three neighbours is taken, once per axis; then each frame is
+// f + 2: it is less than one cell from the strip's beginning and is interpolated with the next
+// cell. So first the greatest of every three neighbours is taken, once per axis; then each frame is
 // filled line by line, all its strips side by side.
 #include "terrain/strips.h"
 
@@ -73,9 +73,8 @@ struct lines {
 };
 
 static struct lines lines_of(const struct sel_far_field *field, bool along_x) {
-    return along_x
-               ? (struct lines){field->window.cols, field->window.rows, 1, field->stride}
-               : (struct lines){field->window.rows, field->window.cols, field->stride, 1};
+    return along_x ? (struct lines){field->window.cols, field->window.rows, 1, field->stride}
+                   : (struct lines){field->window.rows, field->window.cols, field->stride, 1};
 }
 
 static inline float greatest_of_three(const float *cell, int64_t step) {

@@ -31,10 +31,10 @@ struct sel_far_field {
 // The strips of one direction and its opposite. Lines, and cells along them, are counted in the
 // window.
 struct sel_strip_frame {
-    int64_t slope;                  // along the lines per line index, 2^-32
-    int64_t origin;                 // the line at which strips are numbered
-    int64_t first, strips;          // the cell on it where strip 0 begins; how many there are
-    int64_t blocks;                 // bounds per strip
+    int64_t slope;         // along the lines per line index, 2^-32
+    int64_t origin;        // the line at which strips are numbered
+    int64_t first, strips; // the cell on it where strip 0 begins; how many there are
+    int64_t blocks;        // bounds per strip
     // Strip by strip, with SEL_STRIP_SLACK elements to spare at either end: the greatest heights,
     // -INFINITY where nothing is known, and 1 where the ground of a cell is unknown.
     float *ground_m, *canopy_top_m;
