@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // A horizon met with a season. What is summed is the light lost, so that open ground loses exactly
-// nothing. Between two of its directions the horizon is not known; a sun there is taken to meet
-// either of the two, in proportion to its nearness. For the first and last sun of a day, where a
-// moment is wanted, the horizon itself is interpolated.
+// nothing. Between two of its directions the horizon's tangents and cover are interpolated.
 #include "terrain/exposure.h"
 
 #include <math.h>
@@ -12,48 +10,57 @@
 
 static const double STEP_H = 24.0 / SEL_STEPS_PER_DAY;
 
-// The horizon with its azimuths turned to true ones.
+// The horizon turned to true azimuths, less than one direction short of it, and two directions more
+// than once around, so that nothing need be wrapped.
+enum { AROUND = SEL_HORIZON_DIRECTIONS + 2 };
 struct turned {
-    const struct sel_horizon *horizon;
-    float turn; // grid azimuth minus true, in directions, 0 <= turn < 72
+    float ground_tan[AROUND], canopy_tan[AROUND], cover[AROUND];
+    float rest; // what is to be added to a true azimuth, in directions, 0 <= rest < 1
 };
 
+static void copy_turned(const float *from, int first, float *to) {
+    for (int i = 0; i < AROUND; i++)
+        to[i] = from[(first + i) % SEL_HORIZON_DIRECTIONS];
+}
+
+static void turn(const struct sel_horizon *horizon, double convergence_deg, struct turned *turned) {
+    double turn = -convergence_deg * SEL_HORIZON_DIRECTIONS / 360.0; // grid minus true
+    int first = (int)floor(turn) % SEL_HORIZON_DIRECTIONS;
+    first += first < 0 ? SEL_HORIZON_DIRECTIONS : 0;
+    copy_turned(horizon->ground_tan, first, turned->ground_tan);
+    copy_turned(horizon->canopy_tan, first, turned->canopy_tan);
+    copy_turned(horizon->cover, first, turned->cover);
+    turned->rest = fminf((float)(turn - floor(turn)), 0.999f);
+}
+
 struct between {
-    int one, other; // directions
-    float share;    // of the other
+    int one;     // a direction; the other is the next
+    float share; // of the other
 };
 
 static inline struct between directions_at(const struct turned *turned, float azimuth) {
-    float grid = azimuth + turned->turn;
-    int one = (int)grid;
-    float share = grid - (float)one;
-    one = one < SEL_HORIZON_DIRECTIONS ? one : one - SEL_HORIZON_DIRECTIONS;
-    return (struct between){one, one + 1 < SEL_HORIZON_DIRECTIONS ? one + 1 : 0, share};
+    float place = azimuth + turned->rest;
+    int one = (int)place;
+    return (struct between){one, place - (float)one};
 }
 
-static inline float lost_in(const struct sel_horizon *horizon, int direction, float tangent) {
-    if (tangent > horizon->canopy_tan[direction])
+static inline float mix(const float *values, struct between at) {
+    return values[at.one] * (1.0f - at.share) + values[at.one + 1] * at.share;
+}
+
+// The share of the beam that a step loses.
+static inline float lost_at(const struct turned *turned, const struct sel_sun_step *step) {
+    struct between at = directions_at(turned, step->azimuth);
+    if (step->tangent > mix(turned->canopy_tan, at))
         return 0.0f;
-    return tangent > horizon->ground_tan[direction] ? horizon->cover[direction] : 1.0f;
+    if (step->tangent > mix(turned->ground_tan, at))
+        return mix(turned->cover, at);
+    return 1.0f;
 }
 
-static inline float lost_at(const struct turned *turned, float azimuth, float tangent) {
-    struct between at = directions_at(turned, azimuth);
-    return (1.0f - at.share) * lost_in(turned->horizon, at.one, tangent) +
-           at.share * lost_in(turned->horizon, at.other, tangent);
-}
-
-// The highest canopy of the directions that a group of steps may meet.
-static float highest_met(const struct turned *turned, int group) {
-    const float *canopy = turned->horizon->canopy_tan;
-    int first = directions_at(turned, (float)group).one;
-    float highest = 0.0f;
-    for (int i = 0; i < 3; i++) {
-        int direction =
-            first + i < SEL_HORIZON_DIRECTIONS ? first + i : first + i - SEL_HORIZON_DIRECTIONS;
-        highest = canopy[direction] > highest ? canopy[direction] : highest;
-    }
-    return highest;
+static float highest_of_three(const float *values) {
+    float highest = values[0] > values[1] ? values[0] : values[1];
+    return values[2] > highest ? values[2] : highest;
 }
 
 struct lost {
@@ -65,12 +72,12 @@ struct lost {
 static void add_group(
     const struct sel_season *season, const struct turned *turned, int group, struct lost *lost) {
     int half = group >= SEL_HORIZON_DIRECTIONS / 2; // the sun stands west after noon
-    float highest = highest_met(turned, group);
+    float highest = highest_of_three(turned->canopy_tan + group);
     for (int i = season->group_begin[group]; i < season->group_begin[group + 1]; i++) {
         const struct sel_sun_step *step = &season->steps[i];
         if (step->tangent > highest)
             return;
-        float share = lost_at(turned, step->azimuth, step->tangent);
+        float share = lost_at(turned, step);
         lost->beam += (double)(share * step->beam);
         lost->east += (double)(share * step->east);
         lost->north += (double)(share * step->north);
@@ -80,12 +87,9 @@ static void add_group(
 
 // How far the sun stands above what takes half of its light or more; not above 0: dark.
 static float clearance(const struct turned *turned, const struct sel_sun_moment *moment) {
-    const struct sel_horizon *horizon = turned->horizon;
     struct between at = directions_at(turned, moment->azimuth);
-    float near = 1.0f - at.share, far = at.share;
-    float cover = near * horizon->cover[at.one] + far * horizon->cover[at.other];
-    const float *shade = cover < 0.5f ? horizon->ground_tan : horizon->canopy_tan;
-    float tangent = near * shade[at.one] + far * shade[at.other];
+    float cover = mix(turned->cover, at);
+    float tangent = mix(cover < 0.5f ? turned->ground_tan : turned->canopy_tan, at);
     return moment->tangent - (tangent > 0.0f ? tangent : 0.0f);
 }
 
@@ -116,16 +120,10 @@ static double last_sun(const struct sel_season *season, const struct turned *tur
                                : hour_between(season, turned, i + 1, i) + season->true_to_mean_h;
 }
 
-static struct turned turn(const struct sel_horizon *horizon, double convergence_deg) {
-    double turn = -convergence_deg * SEL_HORIZON_DIRECTIONS / 360.0;
-    turn -= floor(turn / SEL_HORIZON_DIRECTIONS) * SEL_HORIZON_DIRECTIONS;
-    // A tiny negative turn may round to a whole one.
-    return (struct turned){horizon, turn < SEL_HORIZON_DIRECTIONS ? (float)turn : 0.0f};
-}
-
 struct sel_exposure sel_season_exposure(
     const struct sel_season *season, const struct sel_horizon *horizon, double convergence_deg) {
-    struct turned turned = turn(horizon, convergence_deg);
+    struct turned turned;
+    turn(horizon, convergence_deg, &turned);
     struct lost lost = {0.0, 0.0, 0.0, {0.0, 0.0}};
     for (int group = 0; group < SEL_HORIZON_DIRECTIONS; group++)
         add_group(season, &turned, group, &lost);
