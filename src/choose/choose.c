@@ -1,12 +1,29 @@
 // SPDX-License-Identifier: MIT
 //
-// The choice from end to end: strike out, sort, choose greedily, find reserves, tell why.
+// The greedy choice from end to end: strike out, sort, choose, find reserves, tell why.
 #include "choose/choose.h"
 
 #include <stdlib.h>
 
 #include "choose/greedy.h"
 #include "choose/problem.h"
+#include "choose/quotas.h"
+
+static sel_status take_greedily(sel_context *context, const struct sel_choice_problem *problem,
+    size_t *sites, int *site_count) {
+    struct sel_greedy *greedy;
+    int64_t missing;
+    sel_status status = sel_quotas_check(context, problem);
+    if (status != SEL_OK)
+        return status;
+    if (sel_greedy_new(problem, &greedy) != SEL_OK)
+        return sel_fail_memory(context);
+    *site_count = sel_greedy_run(greedy, NULL, sites, &missing);
+    sel_greedy_free(greedy);
+    if (missing > 0 && !problem->rule->relax)
+        return sel_quotas_fail(context, problem, sites, *site_count, false);
+    return SEL_OK;
+}
 
 static sel_status choose_open(
     sel_context *context, struct sel_choice_problem *problem, struct sel_choice *choice) {
@@ -17,7 +34,7 @@ static sel_status choose_open(
     int site_count = 0;
     sel_status status = SEL_OK;
     if (wanted > 0 && problem->open_count > 0)
-        status = sel_choose_greedy(context, problem, sites, &site_count);
+        status = take_greedily(context, problem, sites, &site_count);
     if (status == SEL_OK && sel_choice_finish(problem, sites, site_count, choice) != SEL_OK)
         status = sel_fail_memory(context);
     if (status == SEL_OK && site_count == 0)
