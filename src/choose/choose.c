@@ -54,3 +54,37 @@ sel_status sel_choose(sel_context *context, const struct sel_choice_item *items,
     sel_choice_problem_clear(&problem);
     return status;
 }
+
+// The positions in problem->open of the given items. False when one keeps not apart from occupied
+// places, or comes twice.
+static bool find_positions(
+    const struct sel_choice_problem *problem, const size_t *items, int count, size_t *positions) {
+    int found = 0;
+    for (size_t i = 0; i < problem->open_count && found < count; i++)
+        for (int k = 0; k < count; k++)
+            if (problem->open_index[i] == items[k])
+                positions[found++] = i;
+    return found == count;
+}
+
+sel_status sel_choose_given(sel_context *context, const struct sel_choice_item *items, size_t count,
+    const struct sel_choice_point *occupied, size_t occupied_count,
+    const struct sel_choice_rule *rule, const size_t *sites, int site_count,
+    struct sel_choice *choice) {
+    *choice = (struct sel_choice){0};
+    struct sel_choice_problem problem;
+    if (sel_choice_problem_init(&problem, items, count, occupied, occupied_count, rule) != SEL_OK)
+        return sel_fail_memory(context);
+    size_t *positions = malloc(((size_t)site_count + 1) * sizeof *positions);
+    sel_status status = positions ? SEL_OK : sel_fail_memory(context);
+    if (status == SEL_OK && !find_positions(&problem, sites, site_count, positions))
+        status = sel_fail(context, SEL_BAD_INPUT,
+            "a site that was chosen stands near an occupied place: please report this");
+    if (status == SEL_OK && sel_choice_finish(&problem, positions, site_count, choice) != SEL_OK)
+        status = sel_fail_memory(context);
+    if (status == SEL_OK && site_count == 0)
+        status = SEL_NOTHING;
+    free(positions);
+    sel_choice_problem_clear(&problem);
+    return status;
+}

@@ -131,6 +131,13 @@ sel_status sel_choose_best(sel_context *context, const struct sel_choice_item *i
     const struct sel_choice_point *occupied, size_t occupied_count,
     const struct sel_choice_rule *rule, struct sel_choice *choice);
 
+// Completes a choice whose sites are known (indices of items): reserves, fates, counts, totals.
+// Quotas are not asked for, and nothing is searched; bound is NAN. The same statuses.
+sel_status sel_choose_given(sel_context *context, const struct sel_choice_item *items, size_t count,
+    const struct sel_choice_point *occupied, size_t occupied_count,
+    const struct sel_choice_rule *rule, const size_t *sites, int site_count,
+    struct sel_choice *choice);
+
 void sel_choice_clear(struct sel_choice *choice);
 
 #endif

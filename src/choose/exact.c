@@ -161,7 +161,7 @@ static uint64_t in_need(const struct kind *kind) {
 // What the rest can add at most.
 static int64_t bound(const struct exact *e, uint64_t left, int most) {
     int64_t least = bound_across_groups(e, left, most), rewards = 0;
-    bool enough;
+    bool enough = true; // not asked for here
     for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
         // One group without a limit would give the bound across groups again.
         if (e->kinds[k].count > 1 || e->kinds[k].room[0] < most) {

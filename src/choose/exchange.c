@@ -174,8 +174,10 @@ static bool doom_for(struct exchange *x, size_t item) {
     doom_neighbours(x, item);
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         int32_t slot = sel_group_slot(rule, &x->problem->open[item], kind);
-        if (stay_of(x, kind, slot) >= sel_group_most(rule, kind, slot))
-            x->doomed[x->doomed_count++] = poorest_of(x, kind, slot);
+        if (stay_of(x, kind, slot) < sel_group_most(rule, kind, slot))
+            continue;
+        size_t poorest = poorest_of(x, kind, slot);
+        x->doomed[x->doomed_count++] = poorest;
     }
     if (x->count - x->doomed_count < rule->sites)
         return true;

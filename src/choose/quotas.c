@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// A group that comes short has too few candidates, or they lie too close together (a cover of
-// hexagons bounds how many can fit, see choose/cover.h), or others that are needed as well stand in
-// the way.
+// A group that comes short has too few candidates, or they lie too close together (how many can fit
+// is counted for a few, and bounded by a cover of hexagons for many, see choose/cover.h), or others
+// that are needed as well stand in the way.
 #include "choose/quotas.h"
 
 #include <stdio.h>
@@ -10,6 +10,7 @@
 
 #include "base/text.h"
 #include "choose/cover.h"
+#include "choose/exact.h"
 #include "choose/taken.h"
 
 enum { GROUPS_TOLD = 4 };
@@ -111,11 +112,27 @@ static struct sel_choice_item *items_of(
     return items;
 }
 
-// How many of these can keep apart at most; -1: out of memory.
-static int most_that_fit(
+// How many of a few can keep apart, exactly; -1: out of memory.
+static int exact_fit(
+    const struct sel_choice_problem *problem, struct sel_choice_item *items, size_t count) {
+    struct sel_choice_rule rule = {.sites = SEL_EXACT_MOST, .apart_m = problem->rule->apart_m};
+    struct sel_choice_problem alone;
+    size_t sites[SEL_EXACT_MOST];
+    int fit;
+    for (size_t i = 0; i < count; i++)
+        items[i].score = 1;
+    if (sel_choice_problem_init(&alone, items, count, NULL, 0, &rule) != SEL_OK)
+        return -1;
+    sel_choose_exact(&alone, 0, sites, &fit);
+    sel_choice_problem_clear(&alone);
+    return fit;
+}
+
+// How many of many can keep apart at most; -1: out of memory.
+static int cover_fit(
     const struct sel_choice_problem *problem, const struct sel_choice_item *items, size_t count) {
-    int32_t *cells = malloc((count + 1) * sizeof *cells), most = INT32_MAX;
-    for (int cover = 0; cells && cover < SEL_COVERS; cover++) {
+    int32_t *cells = malloc((count + 1) * sizeof *cells), most = cells ? INT32_MAX : -1;
+    for (int cover = 0; most >= 0 && cover < SEL_COVERS; cover++) {
         int32_t cell_count = 0;
         if (!sel_cover_number(items, count, problem->rule->apart_m, cover, cells, &cell_count))
             most = -1;
@@ -123,7 +140,13 @@ static int most_that_fit(
             most = cell_count;
     }
     free(cells);
-    return cells ? (int)most : -1;
+    return (int)most;
+}
+
+static int most_that_fit(
+    const struct sel_choice_problem *problem, struct sel_choice_item *items, size_t count) {
+    return count <= SEL_EXACT_MOST ? exact_fit(problem, items, count)
+                                   : cover_fit(problem, items, count);
 }
 
 static const char *name_of(

@@ -104,9 +104,20 @@ struct sel_plan_choose {
     double apart_m;         // least distance between any two chosen sites
     int reserves;           // per site, 0..5
     int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
+    int block_min, block_max; // sites per block of ground; 0 = no quota
+    double block_m;           // side of the squares that are blocks; 0: no such blocks
+    double spread;            // 0..1
+    int relax;                // 0 or 1
 };
 
-enum { SEL_PLAN_KEYS_MOST = 112 }; // rows of the table of keys, see plan/keys.h
+// How far the data may be off; see docs/method-choice.md.
+struct sel_plan_uncertainty {
+    double elevation_rmse_m;   // 0: not asked for
+    double elevation_range_m;  // NAN: auto
+    double landcover_accuracy; // 1: not asked for
+};
+
+enum { SEL_PLAN_KEYS_MOST = 160 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
     char *path, *folder;
@@ -139,6 +150,9 @@ struct sel_plan {
     struct sel_plan_criterion criteria[SEL_CRITERIA];
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
+    struct sel_layer_ref blocks; // polygons that are blocks of choose; file NULL: none
+    char *block_name;            // their attribute
+    struct sel_plan_uncertainty uncertainty;
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;

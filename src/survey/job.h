@@ -30,6 +30,7 @@ struct sel_job {
     struct sel_polygons *area;        // NULL: the whole grid
     struct sel_polygons **zones;      // one per plan zone, in the plan's order
     struct sel_polygons *parcels;     // NULL: none
+    struct sel_polygons *blocks;      // for quotas; NULL: none
     struct sel_segment_index *access; // NULL: no access layer
     struct sel_choice_point *occupied;
     size_t occupied_count;

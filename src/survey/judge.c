@@ -1,94 +1,33 @@
 // SPDX-License-Identifier: MIT
 //
-// Limits, scores, order and choice. Order: score, then position, so that ties do not depend on
-// tiles or threads.
+// The pool is enlarged until the choice made from it is provably the choice from all candidates:
+// a set of N sites with one that was left aside totals at most the best N - 1 of the pool plus the
+// most that one could score, and when that is less than what the greedy choice totals, no such set
+// is the best. The search for the best goes over the candidates that could be in it by the same
+// reckoning, so that it does not depend on the pool's size either.
 #include "survey/judge.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include "score/score.h"
+#include "survey/blocks.h"
+#include "survey/contest.h"
+#include "survey/rivals.h"
 
-void sel_candidate_values(const struct sel_survey *survey, const struct sel_candidate *candidate,
-    double values[SEL_CRITERIA]) {
-    for (int i = 0; i < SEL_CRITERIA; i++)
-        values[i] = survey->in_use[i] ? sel_value(&survey->plan->criteria[i], candidate->measure[i])
-                                      : (double)NAN;
-}
-
-// The first criterion whose limit strikes; SEL_CRITERIA when none does.
-static int struck_limit(const struct sel_survey *survey, const struct sel_candidate *candidate) {
-    for (int i = 0; i < SEL_CRITERIA; i++)
-        if (survey->in_use[i] &&
-            sel_beyond_limit(&survey->plan->criteria[i], candidate->measure[i]))
-            return i;
-    return SEL_CRITERIA;
-}
-
-static double score_of(const struct sel_survey *survey, const struct sel_candidate *candidate) {
-    double values[SEL_CRITERIA];
-    sel_candidate_values(survey, candidate, values);
-    return sel_aggregate_values(survey->plan->aggregate, survey->weights, values);
-}
-
-static int compare_numbers(int64_t a, int64_t b) {
-    return (a > b) - (a < b);
-}
-
-static int by_score(const void *left, const void *right) {
-    const struct sel_candidate *a = left, *b = right;
-    if (a->score != b->score)
-        return a->score > b->score ? -1 : 1;
-    if (a->hy != b->hy)
-        return compare_numbers(a->hy, b->hy);
-    if (a->hx != b->hx)
-        return compare_numbers(a->hx, b->hx);
-    if (a->a != b->a)
-        return compare_numbers(a->a, b->a);
-    if (a->b != b->b)
-        return compare_numbers(a->b, b->b);
-    int by_row = compare_numbers(a->crack_hy, b->crack_hy);
-    return by_row != 0 ? by_row : compare_numbers(a->crack_hx, b->crack_hx);
-}
-
-void sel_judge(struct sel_findings *findings, struct sel_survey *survey) {
-    struct sel_candidate *candidates = findings->candidates.items;
-    struct sel_tally *tally = &survey->tally;
-    size_t kept = 0;
-    tally->cracks = findings->counts.cracks;
-    tally->no_horizon = findings->counts.no_horizon;
-    for (int i = 0; i < SEL_FATES; i++)
-        tally->fates[i] = findings->counts.fates[i];
-    for (size_t i = 0; i < findings->candidates.count; i++) {
-        int struck = struck_limit(survey, &candidates[i]);
-        if (struck < SEL_CRITERIA) {
-            tally->beyond_limit[struck]++;
-            continue;
-        }
-        candidates[kept] = candidates[i];
-        candidates[kept].score = score_of(survey, &candidates[kept]);
-        kept++;
-    }
-    if (kept > 0)
-        qsort(candidates, kept, sizeof *candidates, by_score);
-    tally->eligible = (int64_t)kept;
-    survey->candidates = candidates;
-    survey->candidate_count = kept;
-    findings->candidates = (struct sel_candidates){0};
-}
+// ---- pairs ----
 
 static size_t pair_slot(const struct sel_survey *survey, sel_habitat_id a, sel_habitat_id b) {
     return (size_t)a * ((size_t)survey->plan->habitats.count + 1) + b;
 }
 
-// Numbers the pairs that have edges or candidates, in order of a, then b. `dense` has a slot per
-// possible pair; -1: not met.
-static sel_status number_pairs(sel_context *context, const struct sel_findings *findings,
+// Lists the pairs that have edges or candidates, by a, then b. `dense` has a slot per possible
+// pair.
+static sel_status list_pairs(sel_context *context, const struct sel_findings *findings,
     struct sel_survey *survey, int32_t *dense) {
     size_t side = (size_t)survey->plan->habitats.count + 1, slots = side * side, met = 0;
     for (size_t i = 0; i < slots; i++)
         dense[i] = findings->counts.edge_mm[i] > 0 ? 0 : -1;
-    for (size_t i = 0; i < survey->candidate_count; i++)
+    for (size_t i = 0; i < survey->eligible_count; i++)
         dense[pair_slot(survey, survey->candidates[i].a, survey->candidates[i].b)] = 0;
     for (size_t i = 0; i < slots; i++)
         if (dense[i] == 0)
@@ -102,103 +41,235 @@ static sel_status number_pairs(sel_context *context, const struct sel_findings *
             survey->pairs[dense[i]] = (struct sel_pair_total){.a = (sel_habitat_id)(i / side),
                 .b = (sel_habitat_id)(i % side),
                 .length_m = (double)findings->counts.edge_mm[i] / 1000.0};
-    for (size_t i = 0; i < survey->candidate_count; i++)
+    for (size_t i = 0; i < survey->eligible_count; i++)
         survey->pairs[dense[pair_slot(survey, survey->candidates[i].a, survey->candidates[i].b)]]
             .candidates++;
     return SEL_OK;
 }
 
-static struct sel_choice_item *choice_items(const struct sel_survey *survey, const int32_t *dense) {
-    struct sel_choice_item *items =
-        malloc((survey->candidate_count > 0 ? survey->candidate_count : 1) * sizeof *items);
-    const struct sel_grid *grid = &survey->study->grid;
-    for (size_t i = 0; items && i < survey->candidate_count; i++) {
-        const struct sel_candidate *candidate = &survey->candidates[i];
-        items[i] = (struct sel_choice_item){.score = candidate->score,
-            .x_m = 0.5 * candidate->hx * grid->cell_x_m,
-            .y_m = 0.5 * candidate->hy * grid->cell_y_m,
-            .hy = candidate->hy,
-            .hx = candidate->hx,
-            .pair = dense[pair_slot(survey, candidate->a, candidate->b)]};
+static sel_status number_groups(sel_context *context, const struct sel_job *job,
+    const struct sel_findings *findings, struct sel_survey *survey) {
+    size_t side = (size_t)survey->plan->habitats.count + 1;
+    int32_t *dense = malloc(side * side * sizeof *dense);
+    sel_status status =
+        dense ? list_pairs(context, findings, survey, dense) : sel_fail_memory(context);
+    free(dense);
+    return status == SEL_OK ? sel_blocks_assign(context, job, survey) : status;
+}
+
+// ---- the pool ----
+
+// The most that `sites` candidates of the pool can total under the quota per pair; spacing and
+// occupied places are not asked for. `taken` has a zeroed slot per pair.
+static double most_total(const struct sel_contest *contest, int sites, int *taken) {
+    int most = contest->rule.quota[SEL_BY_PAIR].most;
+    double total = 0;
+    for (size_t i = 0; i < contest->count && sites > 0; i++) {
+        int *of_pair = &taken[contest->items[i].group[SEL_BY_PAIR]];
+        if (most > 0 && *of_pair == most)
+            continue;
+        ++*of_pair;
+        total += contest->items[i].score;
+        sites--;
     }
-    return items;
+    return total;
 }
 
-// A reserve is looked for as far off as sites must stand apart: near enough to serve the same
-// flyway country, and never nearer than that to another site.
-static struct sel_choice_rule choice_rule(const struct sel_survey *survey) {
+// The least score that a member of a choice as good as the greedy one can have; with fewer sites
+// than asked for any score will do.
+static sel_status find_least(
+    sel_context *context, const struct sel_contest *contest, double *least) {
+    struct sel_choice greedy;
+    struct sel_choice_rule rule = contest->rule;
+    rule.reserves = 0;
+    *least = -HUGE_VAL;
+    int *taken = calloc(contest->pair_count + 1, sizeof *taken);
+    if (!taken)
+        return sel_fail_memory(context);
+    sel_status status = sel_choose(context, contest->items, contest->count, contest->job->occupied,
+        contest->job->occupied_count, &rule, &greedy);
+    if (status == SEL_OK && greedy.count == rule.sites)
+        *least = greedy.total_score - most_total(contest, greedy.count - 1, taken);
+    sel_choice_clear(&greedy);
+    free(taken);
+    return status == SEL_NOTHING ? SEL_OK : status;
+}
+
+// Minimums may call for a group's best candidate however low it scores, and even spread for any.
+static bool needs_all(const struct sel_survey *survey) {
     const struct sel_plan_choose *choose = &survey->plan->choose;
-    return (struct sel_choice_rule){.sites = choose->sites,
-        .apart_m = choose->apart_m,
-        .reserves = choose->reserves,
-        .reserve_reach_m = fmax(choose->apart_m, 2 * survey->lengths.every_m),
-        .pair_min = choose->pair_min,
-        .pair_max = choose->pair_max,
-        .pair_count = (int32_t)survey->pair_count};
+    return choose->pair_min > 0 || choose->block_min > 0 || choose->spread > 0;
 }
 
-static void add_site(
-    struct sel_survey *survey, const int32_t *dense, size_t candidate, int rank, int reserve) {
+// Fills the pool until it holds every candidate that can be in the choice; *least is the lowest
+// score of those.
+static sel_status fill_pool(sel_context *context, struct sel_crew *crew, struct sel_survey *survey,
+    struct sel_contest *contest, double *least) {
+    bool all = needs_all(survey);
+    size_t wanted = all ? survey->eligible_count : crew->pool_least;
+    *least = -HUGE_VAL;
+    for (;; wanted *= 4) {
+        sel_contest_clear(contest);
+        sel_status status = sel_pool_fill(context, crew, wanted, survey);
+        if (status == SEL_OK)
+            status = sel_contest_init(context, &crew->job, survey, contest);
+        if (status == SEL_OK && !all)
+            status = find_least(context, contest, least);
+        if (status != SEL_OK || survey->candidate_count == survey->eligible_count ||
+            survey->left_most < *least)
+            return status;
+    }
+}
+
+// ---- the choice ----
+
+// The best choice among the candidates of at least such a score. They come first in the pool, so
+// indices are those of the survey.
+static sel_status choose_best(sel_context *context, const struct sel_contest *contest, double least,
+    struct sel_choice *choice) {
+    struct sel_choice_rule rule = contest->rule;
+    rule.reserves = 0; // looked for later, in the completed pool
+    size_t count = contest->count;
+    while (count > 0 && contest->items[count - 1].score < least)
+        count--;
+    return sel_choose_best(context, contest->items, count, contest->job->occupied,
+        contest->job->occupied_count, &rule, choice);
+}
+
+static bool same_candidate(const struct sel_candidate *a, const struct sel_candidate *b) {
+    return a->hx == b->hx && a->hy == b->hy && a->a == b->a && a->b == b->b &&
+           a->crack_hx == b->crack_hx && a->crack_hy == b->crack_hy;
+}
+
+// Where the candidates stand in the pool now.
+static void find_again(const struct sel_survey *survey, const struct sel_candidate *sought,
+    int count, size_t *indices) {
+    for (size_t i = 0; i < survey->candidate_count; i++)
+        for (int k = 0; k < count; k++)
+            if (same_candidate(&survey->candidates[i], &sought[k]))
+                indices[k] = i;
+}
+
+// Reserves and rivals are looked for around the sites: there the pool is made complete. `sites`
+// become their new indices.
+static sel_status complete_pool(sel_context *context, struct sel_crew *crew,
+    struct sel_survey *survey, struct sel_contest *contest, size_t *sites, int count) {
+    if (survey->candidate_count == survey->eligible_count)
+        return SEL_OK;
+    struct sel_candidate *sought = malloc(((size_t)count + 1) * sizeof *sought);
+    if (!sought)
+        return sel_fail_memory(context);
+    for (int i = 0; i < count; i++)
+        sought[i] = survey->candidates[sites[i]];
+    double reach = fmax(SEL_RIVAL_REACH_M, sel_reserve_reach(survey));
+    sel_status status = sel_pool_add_near(context, crew, sites, (size_t)count, reach, survey);
+    find_again(survey, sought, count, sites);
+    free(sought);
+    sel_contest_clear(contest);
+    return status == SEL_OK ? sel_contest_init(context, &crew->job, survey, contest) : status;
+}
+
+// Adds reserves and fates in the completed pool; the bound stays that of the search.
+static sel_status complete_choice(sel_context *context, struct sel_crew *crew,
+    struct sel_survey *survey, struct sel_contest *contest, struct sel_choice *choice) {
+    int count = choice->count;
+    double bound = choice->bound;
+    size_t *sites = malloc(((size_t)count + 1) * sizeof *sites);
+    if (!sites)
+        return sel_fail_memory(context);
+    for (int i = 0; i < count; i++)
+        sites[i] = choice->sites[i].item;
+    sel_choice_clear(choice);
+    sel_status status = complete_pool(context, crew, survey, contest, sites, count);
+    if (status == SEL_OK)
+        status = sel_choose_given(context, contest->items, contest->count, contest->job->occupied,
+            contest->job->occupied_count, &contest->rule, sites, count, choice);
+    choice->bound = bound;
+    free(sites);
+    return status;
+}
+
+static sel_status choose(sel_context *context, struct sel_crew *crew, struct sel_survey *survey,
+    struct sel_contest *contest, struct sel_choice *choice) {
+    double least;
+    sel_status status = fill_pool(context, crew, survey, contest, &least);
+    if (status == SEL_OK)
+        status = choose_best(context, contest, least, choice);
+    if (status == SEL_OK || status == SEL_NOTHING)
+        status = complete_choice(context, crew, survey, contest, choice);
+    return status;
+}
+
+// ---- what is told of it ----
+
+static struct sel_site *add_site(
+    struct sel_survey *survey, size_t candidate, int rank, int reserve) {
     const struct sel_candidate *at = &survey->candidates[candidate];
-    survey->sites[survey->site_count++] =
-        (struct sel_site){.candidate = candidate, .rank = rank, .reserve = reserve};
-    if (reserve == 0)
-        survey->pairs[dense[pair_slot(survey, at->a, at->b)]].sites++;
+    struct sel_site *site = &survey->sites[survey->site_count++];
+    *site = (struct sel_site){.candidate = candidate, .rank = rank, .reserve = reserve};
+    if (reserve == 0) {
+        survey->pairs[sel_pair_number(survey, at->a, at->b)].sites++;
+        if (at->block >= 0)
+            survey->blocks[at->block].sites++;
+    }
+    return site;
 }
 
-// Lists the sites; the survey takes the fates over.
-static sel_status list_sites(sel_context *context, struct sel_choice *choice, const int32_t *dense,
-    struct sel_survey *survey) {
+static void keep_counts(const struct sel_choice *choice, struct sel_tally *tally) {
+    tally->sites = choice->count;
+    tally->reserves = choice->met[SEL_CHOICE_RESERVE];
+    tally->near_occupied = choice->met[SEL_CHOICE_NEAR_OCCUPIED];
+    tally->near_chosen = choice->met[SEL_CHOICE_NEAR_CHOSEN];
+    tally->over_quota = choice->met[SEL_CHOICE_PAIR_FULL];
+    tally->over_block = choice->met[SEL_CHOICE_BLOCK_FULL];
+    tally->outweighed = choice->met[SEL_CHOICE_OUTWEIGHED];
+    tally->lower_score = choice->met[SEL_CHOICE_LOWER_SCORE];
+}
+
+// Lists the sites; the survey takes the fates and the shortfalls over.
+static sel_status list_sites(
+    sel_context *context, struct sel_choice *choice, struct sel_survey *survey) {
     size_t room = (size_t)choice->count * (1 + SEL_RESERVES_MOST);
     survey->sites = calloc(room > 0 ? room : 1, sizeof *survey->sites);
     if (!survey->sites)
         return sel_fail_memory(context);
     for (int i = 0; i < choice->count; i++) {
-        add_site(survey, dense, choice->sites[i].item, i + 1, 0);
-        for (int k = 0; k < choice->sites[i].reserve_count; k++)
-            add_site(survey, dense, choice->sites[i].reserves[k], i + 1, k + 1);
+        const struct sel_chosen *chosen = &choice->sites[i];
+        add_site(survey, chosen->item, i + 1, 0)->reserve_search = chosen->search;
+        for (int k = 0; k < chosen->reserve_count; k++)
+            add_site(survey, chosen->reserves[k], i + 1, k + 1);
     }
-    struct sel_tally *tally = &survey->tally;
-    tally->sites = choice->count;
-    tally->reserves = choice->reserve_total;
-    tally->near_occupied = choice->near_occupied;
-    tally->near_chosen = choice->near_chosen;
-    tally->over_quota = choice->over_quota;
-    tally->lower_score = choice->lower_score;
+    keep_counts(choice, &survey->tally);
+    survey->merit = (struct sel_merit){choice->total_score, choice->objective, choice->bound};
     survey->fates = choice->fates;
+    survey->shortfalls = choice->shortfalls;
+    survey->shortfall_count = choice->shortfall_count;
     choice->fates = NULL;
+    choice->shortfalls = NULL;
     return SEL_OK;
 }
 
-sel_status sel_settle(sel_context *context, const struct sel_job *job,
+static sel_status fail_nothing(sel_context *context, const struct sel_survey *survey) {
+    return sel_fail(context, SEL_NOTHING,
+        "%s: no place qualifies: the account above tells where places were lost; loosen a limit, a "
+        "zone or choose.apart_m",
+        survey->plan->path);
+}
+
+sel_status sel_settle(sel_context *context, struct sel_crew *crew,
     const struct sel_findings *findings, struct sel_survey *survey) {
-    size_t side = (size_t)survey->plan->habitats.count + 1;
     struct sel_choice choice = {0};
-    struct sel_choice_item *items = NULL;
-    int32_t *dense = malloc(side * side * sizeof *dense);
-    sel_status status = dense ? SEL_OK : sel_fail_memory(context);
+    struct sel_contest contest = {0};
+    sel_status status = number_groups(context, &crew->job, findings, survey);
     if (status == SEL_OK)
-        status = number_pairs(context, findings, survey, dense);
-    if (status == SEL_OK) {
-        items = choice_items(survey, dense);
-        status = items ? SEL_OK : sel_fail_memory(context);
-    }
-    if (status == SEL_OK) {
-        struct sel_choice_rule rule = choice_rule(survey);
-        status = sel_choose(context, items, survey->candidate_count, job->occupied,
-            job->occupied_count, &rule, &choice);
-    }
+        status = choose(context, crew, survey, &contest, &choice);
     if (status == SEL_NOTHING)
-        sel_fail(context, SEL_NOTHING,
-            "%s: no place qualifies: the account above tells where places were lost; loosen a "
-            "limit, a zone or choose.apart_m",
-            survey->plan->path);
+        fail_nothing(context, survey);
     if (status == SEL_OK || status == SEL_NOTHING) {
-        sel_status listed = list_sites(context, &choice, dense, survey);
+        sel_status listed = list_sites(context, &choice, survey);
         status = listed == SEL_OK ? status : listed;
     }
     sel_choice_clear(&choice);
-    free(items);
-    free(dense);
+    sel_contest_clear(&contest);
     return status;
 }

@@ -18,6 +18,7 @@ struct sel_candidate {
     int32_t crack_hx, crack_hy;
     sel_habitat_id a, b;
     bool a_first, trap_a, trap_b;
+    bool lit; // its light is measured; until then sun, sky and horizon_complete do not count
     bool horizon_complete;
     float along_x, along_y; // unit tangent, x east, y south
     float toward_a_x, toward_a_y;
@@ -25,8 +26,9 @@ struct sel_candidate {
     float depth_a_m, depth_b_m;
     float elevation_m;
     float sun_hours, sky_view, light_azimuth_deg;
+    int32_t block;                // of survey->blocks; SEL_NO_GROUP: in none
     double measure[SEL_CRITERIA]; // edge contrast, slope deg, sun share, access m; NAN: not in use
-    double score;                 // quantised to 1e-9
+    double score;                 // quantised to 1e-9; while it is not lit, the most it could have
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -34,9 +36,9 @@ struct sel_tally {
     int64_t cracks;           // cell sides between two habitats
     int64_t fates[SEL_FATES]; // groups (pair x lattice square) by fate; CANDIDATE: the candidates
     int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
-    int64_t no_horizon;                 // candidates whose horizon is unknown
-    int64_t eligible;                   // what the choice chose from
-    int64_t near_occupied, near_chosen, over_quota, lower_score;
+    int64_t eligible;
+    int64_t left_aside; // eligible ones outside the pool: see survey/pool.h
+    int64_t near_occupied, near_chosen, over_quota, over_block, outweighed, lower_score;
     int64_t sites, reserves;
 };
 
@@ -59,6 +61,7 @@ struct sel_site {
     size_t candidate; // index into candidates
     int rank;         // 1..; a reserve has its site's rank
     int reserve;      // 0: primary, 1..: which reserve of that rank
+    struct sel_reserve_search reserve_search; // of a primary that has fewer than asked for
     double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
@@ -85,14 +88,24 @@ struct sel_rival {
     size_t candidate;
     int site_rank;
     double distance_m;
-    const char *reason; // static: "too near site", "too near an occupied place", "quota", "lower
-                        // score", "reserve"
+    const char *reason; // static, see survey/rivals.c
 };
 
 struct sel_pair_total {
     sel_habitat_id a, b;
     int64_t candidates, sites;
     double length_m; // smoothed edge length
+};
+
+// A block of ground with quotas of its own.
+struct sel_block_total {
+    char *name; // owned
+    int64_t candidates, sites;
+};
+
+// How good the choice is: see struct sel_choice.
+struct sel_merit {
+    double total, objective, bound;
 };
 
 struct sel_survey {
@@ -102,15 +115,22 @@ struct sel_survey {
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA]; // scaled, sum 1
     struct sel_tally tally;
-    struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
-    size_t candidate_count;
-    uint8_t *fates;         // owned; enum sel_choice_fate of every candidate
-    struct sel_site *sites; // owned; by rank, each primary followed by its reserves
+    struct sel_candidate *candidates; // owned; the pool first, by score, then hy, hx, a, b
+    size_t candidate_count;           // of the pool; the eligible ones left aside lie behind
+    size_t eligible_count;            // all
+    double left_most;                 // the most a candidate left aside could score; NAN: none is
+    uint8_t *fates;                   // owned; enum sel_choice_fate of every candidate
+    struct sel_site *sites;           // owned; by rank, each primary followed by its reserves
     size_t site_count;
     struct sel_rival *rivals; // owned
     size_t rival_count;
     struct sel_pair_total *pairs; // owned; by a, then b
     size_t pair_count;
+    struct sel_block_total *blocks; // owned; none without block keys in the plan
+    size_t block_count;
+    struct sel_merit merit;
+    struct sel_shortfall *shortfalls; // owned; minimums that the choice does not reach
+    int shortfall_count;
     struct sel_picture backdrop;
     char **remarks; // owned strings: every assumption the run made, in order
     size_t remark_count;

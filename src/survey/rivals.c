@@ -8,8 +8,6 @@
 
 #include "base/array.h"
 
-static const double RIVAL_REACH_M = 1000.0;
-
 struct scan {
     struct sel_survey *survey;
     size_t capacity;
@@ -30,8 +28,12 @@ static const char *reason_of(uint8_t fate) {
         return "too near an occupied place";
     case SEL_CHOICE_NEAR_CHOSEN:
         return "too near a chosen site";
-    case SEL_CHOICE_OVER_QUOTA:
+    case SEL_CHOICE_PAIR_FULL:
         return "quota of its pair is full";
+    case SEL_CHOICE_BLOCK_FULL:
+        return "quota of its block is full";
+    case SEL_CHOICE_OUTWEIGHED:
+        return "gave way to a minimum or to even spread";
     case SEL_CHOICE_LOWER_SCORE:
         return "lower score";
     default:
@@ -57,7 +59,7 @@ static sel_status scan_around(
     sel_status status = SEL_OK;
     for (size_t i = 0; i < survey->candidate_count && status == SEL_OK; i++) {
         double distance = separation(&survey->study->grid, here, &survey->candidates[i]);
-        if (distance > RIVAL_REACH_M)
+        if (distance > SEL_RIVAL_REACH_M)
             continue;
         const char *reason = reason_of(survey->fates[i]);
         if (reason)

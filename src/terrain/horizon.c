@@ -2,8 +2,8 @@
 //
 // A point's horizon from the near and the far field, and the plan of rays they share.
 //
-// Level 0 is looked at for 64 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
-// the reach: a coarse cell is then seen from at least 16 and 30 times its side. docs/method-sun.md
+// Level 0 is looked at for 80 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
+// the reach: a coarse cell is then seen from at least 20 and 30 times its side. docs/method-sun.md
 // shows what other choices cost. The ray's direction is a vector on the map in metres, so cells
 // need not be square.
 #include "terrain/horizon.h"
@@ -74,8 +74,11 @@ static struct sel_ray ray_of(
     ray.cross = ray.along_x ? lines_of(y, x) : lines_of(x, y);
     for (int l = 0; l < SEL_SURFACE_LEVELS; l++) {
         double line_m = ray.main.line_m * (1 << 2 * l);
-        ray.from[l] = l > 0 ? fixed(range_m(rule, cell_m, l - 1) / line_m - 0.5) : 0;
-        ray.to[l] = fixed(range_m(rule, cell_m, l) / line_m);
+        double before_m = l > 0 ? range_m(rule, cell_m, l - 1) : 0.0;
+        double end_m = range_m(rule, cell_m, l);
+        // A line stands for the ground half a level cell before it; none is left at the reach.
+        ray.from[l] = l > 0 ? fixed(before_m / line_m - 0.5) : 0;
+        ray.to[l] = end_m > before_m ? fixed(end_m / line_m) : ray.from[l];
     }
     double cross_m = fmin(rule->reach_m, SEL_NEAR_CROSS_CELLS * cell_m);
     ray.cross_to = fixed(cross_m / ray.cross.line_m);
