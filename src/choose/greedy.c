@@ -36,7 +36,6 @@ struct sel_greedy {
     bool *in_front[SEL_QUOTA_KINDS];
     bool *chosen;            // by position in problem->open
     struct nearest *nearest; // the same; NULL without spread
-    double even_m;
     size_t *sites;
     int count;
 };
@@ -59,7 +58,7 @@ static bool allocate(struct sel_greedy *g) {
         g->nearest = malloc((g->problem->open_count + 1) * sizeof *g->nearest);
     return all && g->front && g->chosen && (g->nearest || !(rule->spread > 0)) &&
            sel_places_init(&g->places, rule->apart_m, (size_t)rule->sites) &&
-           sel_taken_init(&g->taken, g->problem) && sel_spread_even_m(g->problem, &g->even_m);
+           sel_taken_init(&g->taken, g->problem);
 }
 
 sel_status sel_greedy_new(const struct sel_choice_problem *problem, struct sel_greedy **greedy) {
@@ -217,7 +216,7 @@ static size_t find_most(struct sel_greedy *g) {
         if (g->chosen[position] || !look_at_sites(g, position) ||
             !sel_taken_has_room(&g->taken, &problem->open[position]))
             continue;
-        double part = sel_spread_part(spread, g->even_m, score, g->nearest[position].metres);
+        double part = sel_spread_part(spread, problem->even_m, score, g->nearest[position].metres);
         if (part > most) {
             most = part;
             best = position;

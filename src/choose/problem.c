@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "choose/spread.h"
+
 static int compare_numbers(int64_t a, int64_t b) {
     return (a > b) - (a < b);
 }
@@ -90,7 +92,7 @@ sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
     for (size_t i = 0; i < occupied_count; i++)
         sel_places_add(&places, occupied[i].x_m, occupied[i].y_m);
     find_open(problem, &places, ranked);
-    status = SEL_OK;
+    status = sel_spread_even_m(problem, &problem->even_m) ? SEL_OK : SEL_NO_MEMORY;
 done:
     sel_places_clear(&places);
     free(ranked);
@@ -101,8 +103,11 @@ done:
 
 sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
     size_t count, struct sel_choice_problem *part) {
-    *part = (struct sel_choice_problem){
-        .items = whole->items, .count = whole->count, .rule = whole->rule, .open_count = count};
+    *part = (struct sel_choice_problem){.items = whole->items,
+        .count = whole->count,
+        .rule = whole->rule,
+        .open_count = count,
+        .even_m = whole->even_m};
     part->open = malloc((count + 1) * sizeof *part->open);
     part->open_index = malloc((count + 1) * sizeof *part->open_index);
     if (!part->open || !part->open_index || !allocate_needs(part)) {

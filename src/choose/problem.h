@@ -20,6 +20,7 @@ struct sel_choice_problem {
     // Owned; sites that each group needs: the quota's minimum where a candidate is of the group,
     // open or not, else 0. One more than there are groups, the last for "no group".
     int *need[SEL_QUOTA_KINDS];
+    double even_m; // how far apart even spread has sites, see choose/spread.h; 0 without spread
 };
 
 // SEL_NO_MEMORY without message; then there is nothing to clear.

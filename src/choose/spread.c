@@ -40,7 +40,7 @@ struct placed {
 struct search {
     const struct sel_choice_problem *problem;
     struct sel_taken taken;
-    double even_m, objective;
+    double objective;
     size_t *sites;
     int count;
     struct placed *placed;
@@ -57,7 +57,7 @@ static double distance(const struct search *s, size_t a, size_t b) {
 
 static double part(const struct search *s, int site, double near_m) {
     double score = s->problem->open[s->sites[site]].score;
-    return sel_spread_part(s->problem->rule->spread, s->even_m, score, near_m);
+    return sel_spread_part(s->problem->rule->spread, s->problem->even_m, score, near_m);
 }
 
 static void find_nearest(struct search *s, int site) {
@@ -105,9 +105,7 @@ static void survey_sites(struct search *s) {
 
 double sel_spread_objective(
     const struct sel_choice_problem *problem, const size_t *sites, int site_count) {
-    double even_m, sum = 0, spread = problem->rule->spread;
-    if (!sel_spread_even_m(problem, &even_m))
-        return (double)NAN;
+    double sum = 0, spread = problem->rule->spread;
     for (int i = 0; i < site_count; i++) {
         const struct sel_choice_item *site = &problem->open[sites[i]];
         double near_m = HUGE_VAL;
@@ -116,7 +114,7 @@ double sel_spread_objective(
             if (k != i)
                 near_m = fmin(near_m, hypot(site->x_m - other->x_m, site->y_m - other->y_m));
         }
-        sum += sel_spread_part(spread, even_m, site->score, near_m);
+        sum += sel_spread_part(spread, problem->even_m, site->score, near_m);
     }
     return sum;
 }
@@ -134,8 +132,8 @@ static double objective_with(const struct search *s, size_t item, int gone) {
         sum += part(s, k, fmin(near_m, s->away_m[k]));
         own_near_m = fmin(own_near_m, s->away_m[k]);
     }
-    return sum + sel_spread_part(
-                     s->problem->rule->spread, s->even_m, s->problem->open[item].score, own_near_m);
+    return sum + sel_spread_part(s->problem->rule->spread, s->problem->even_m,
+                     s->problem->open[item].score, own_near_m);
 }
 
 // Whether the quotas allow the exchange.
@@ -229,7 +227,7 @@ static bool start(struct search *s, int site_count) {
     s->spare = malloc(room * sizeof *s->spare);
     s->is_site = calloc(s->problem->open_count + 1, sizeof *s->is_site);
     if (!s->placed || !s->away_m || !s->spare || !s->is_site ||
-        !sel_taken_init(&s->taken, s->problem) || !sel_spread_even_m(s->problem, &s->even_m))
+        !sel_taken_init(&s->taken, s->problem))
         return false;
     for (int i = 0; i < site_count; i++) {
         s->is_site[s->sites[i]] = true;

@@ -14,7 +14,8 @@
 
 #include "choose/problem.h"
 
-// D for a problem; 0 when its rule has no spread. False when memory is out.
+// D for a problem whose open candidates are listed; 0 when its rule has no spread. False when
+// memory is out.
 bool sel_spread_even_m(const struct sel_choice_problem *problem, double *even_m);
 
 // What a site adds: its score and the distance to the nearest other.

@@ -56,6 +56,14 @@ struct sel_picture {
     uint8_t *habitat, *shade; // owned
 };
 
+// How a site stands when weights vary: see choose/robust.h. Weights are NAN where there are none.
+struct sel_standing {
+    bool taken;
+    double share_chosen;
+    int rank_low, rank_high;
+    double lower[SEL_CRITERIA], higher[SEL_CRITERIA];
+};
+
 // A chosen site or reserve with everything the output tells.
 struct sel_site {
     size_t candidate; // index into candidates
@@ -69,6 +77,7 @@ struct sel_site {
     double declination_deg, panel_magnetic_deg, head_magnetic_deg;
     const char *magnetic_note;   // static; NULL: none
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
+    struct sel_standing standing;
     double coordinate_uncertainty_m;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
@@ -108,6 +117,13 @@ struct sel_merit {
     double total, objective, bound;
 };
 
+// What the standing of sites is founded on.
+struct sel_robustness {
+    int draws; // 0: none were made
+    double concentration;
+    int64_t local_bests;
+};
+
 struct sel_survey {
     const struct sel_plan *plan;   // borrowed
     const struct sel_study *study; // borrowed
@@ -129,6 +145,7 @@ struct sel_survey {
     struct sel_block_total *blocks; // owned; none without block keys in the plan
     size_t block_count;
     struct sel_merit merit;
+    struct sel_robustness robustness;
     struct sel_shortfall *shortfalls; // owned; minimums that the choice does not reach
     int shortfall_count;
     struct sel_picture backdrop;

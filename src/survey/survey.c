@@ -10,6 +10,7 @@
 #include "survey/picture.h"
 #include "survey/remarks.h"
 #include "survey/rivals.h"
+#include "survey/robustness.h"
 
 enum { BACKDROP_PIXELS = 1024 };
 
@@ -34,6 +35,8 @@ static sel_status conclude(sel_context *context, struct sel_crew *crew,
     if (settled != SEL_OK && settled != SEL_NOTHING)
         return settled;
     sel_status status = sel_remarks_write(context, &crew->job, survey);
+    if (status == SEL_OK)
+        status = sel_robustness_find(context, crew, survey);
     if (status == SEL_OK)
         status = detail_sites(context, worker, survey);
     if (status == SEL_OK)
