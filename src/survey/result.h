@@ -6,6 +6,7 @@
 #define SEL_SURVEY_RESULT_H
 
 #include "choose/choose.h"
+#include "choose/dispersion.h"
 #include "flyway/bearing.h"
 #include "flyway/lattice.h"
 #include "grid/study.h"
@@ -77,7 +78,9 @@ struct sel_site {
     double declination_deg, panel_magnetic_deg, head_magnetic_deg;
     const char *magnetic_note;   // static; NULL: none
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
+    double nearest_m;            // to the nearest other primary; NAN: a reserve, or none
     struct sel_standing standing;
+    double score_low, score_high; // NAN: no uncertainty is asked for; see survey/uncertainty.h
     double coordinate_uncertainty_m;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
@@ -146,6 +149,7 @@ struct sel_survey {
     size_t block_count;
     struct sel_merit merit;
     struct sel_robustness robustness;
+    struct sel_dispersion dispersion; // of the primaries; zeros when there are none
     struct sel_shortfall *shortfalls; // owned; minimums that the choice does not reach
     int shortfall_count;
     struct sel_picture backdrop;

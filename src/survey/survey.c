@@ -6,11 +6,13 @@
 #include <stdlib.h>
 
 #include "survey/details.h"
+#include "survey/dispersion.h"
 #include "survey/judge.h"
 #include "survey/picture.h"
 #include "survey/remarks.h"
 #include "survey/rivals.h"
 #include "survey/robustness.h"
+#include "survey/uncertainty.h"
 
 enum { BACKDROP_PIXELS = 1024 };
 
@@ -37,6 +39,10 @@ static sel_status conclude(sel_context *context, struct sel_crew *crew,
     sel_status status = sel_remarks_write(context, &crew->job, survey);
     if (status == SEL_OK)
         status = sel_robustness_find(context, crew, survey);
+    if (status == SEL_OK)
+        status = sel_dispersion_find(context, survey);
+    if (status == SEL_OK)
+        status = sel_uncertainty_find(context, worker, survey);
     if (status == SEL_OK)
         status = detail_sites(context, worker, survey);
     if (status == SEL_OK)
