@@ -107,7 +107,7 @@ static double first_sun(const struct sel_season *season, const struct turned *tu
     while (i < season->path_end && clearance(turned, &season->path[i]) <= 0.0f)
         i++;
     if (i == season->path_end)
-        return NAN;
+        return (double)NAN;
     return i == 0 ? 0.0 : hour_between(season, turned, i - 1, i) + season->true_to_mean_h;
 }
 

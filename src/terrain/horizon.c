@@ -15,7 +15,7 @@
 #include "terrain/near.h"
 
 static const double PI = 3.141592653589793;
-static const double LEVEL_CELLS[SEL_SURFACE_LEVELS] = {SEL_NEAR_CELLS, 480.0, INFINITY};
+static const double LEVEL_CELLS[SEL_SURFACE_LEVELS] = {SEL_NEAR_CELLS, 480.0, HUGE_VAL};
 enum { QUARTER = SEL_HORIZON_DIRECTIONS / 4 };
 
 struct sel_horizon_plan {
@@ -61,7 +61,7 @@ static struct vec2 direction(int i) { // x east, y south
 // Lines crossed by a ray that goes `main` and `minor` cells per metre.
 static struct sel_ray_lines lines_of(double main, double minor) {
     if (main == 0.0)
-        return (struct sel_ray_lines){0, 0, INFINITY};
+        return (struct sel_ray_lines){0, 0, HUGE_VAL};
     return (struct sel_ray_lines){
         llround(minor / fabs(main) * 0x1p27) * 32, main > 0.0 ? 1 : -1, 1.0 / fabs(main)};
 }
