@@ -119,9 +119,8 @@ int sel_margin_lines(const struct sel_habitat_row *habitats, size_t habitat_coun
 }
 
 static struct sel_ink swatch_ink(const char *colour) {
-    unsigned red = 200, green = 200, blue = 200;
-    if (colour)
-        sscanf(colour, "#%2x%2x%2x", &red, &green, &blue);
+    unsigned long rgb = colour && colour[0] == '#' ? strtoul(colour + 1, NULL, 16) : 0xc8c8c8;
+    unsigned red = rgb >> 16 & 255, green = rgb >> 8 & 255, blue = rgb & 255;
     double keep = 1.0 - SEL_MAP_VEIL;
     return (struct sel_ink){red / 255.0 * keep + SEL_MAP_VEIL, green / 255.0 * keep + SEL_MAP_VEIL,
         blue / 255.0 * keep + SEL_MAP_VEIL, 1.0};

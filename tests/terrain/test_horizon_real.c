@@ -16,6 +16,7 @@
 #include <gdal.h>
 
 #include "scene.h"
+#include "survey_scene.h"
 #include "terrain/horizon.h"
 #include "terrain_cast.h"
 #include "terrain_eyes.h"
@@ -162,7 +163,7 @@ static void a_canyon_meets_the_bar(void **state) {
         "gdalwarp -q -t_srs EPSG:26912 -tr 10 10 -te 316000 4123000 327000 4133000 -r cubic "
         "-ot Float32 '%s/zion/srtm.tif' '%s'",
         data, path);
-    assert_int_equal(system(command), 0);
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
     cast_relief(path, 10000.0);
     scene_remove(folder);
 }
