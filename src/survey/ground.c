@@ -104,7 +104,7 @@ sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
         status = canopy ? sel_read_canopy(context, worker->reader, window, canopy)
                         : sel_fail_memory(context);
     }
-    if (status != SEL_OK)
+    if (status != SEL_OK || !raw)
         return status;
     struct canopy_table table;
     fill_table(&worker->job->plan->habitats, &table);
