@@ -62,7 +62,10 @@ struct sel_site {
     double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
-    double values[SEL_CRITERIA];       // 0..1; NAN: not in use
+    // At the season's middle; NAN where the model or a compass does not serve, with the reason.
+    double declination_deg, panel_magnetic_deg, head_magnetic_deg;
+    const char *magnetic_note;   // static; NULL: none
+    double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double coordinate_uncertainty_m;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none

@@ -25,15 +25,15 @@ void sel_season_free(struct sel_season *season);
 double sel_season_light_azimuth(const struct sel_season *season);
 
 struct sel_exposure {
-    double sun_share;         // 0..1; exactly 1 on open flat ground; NAN when the sun never rises
-    double sun_hours;         // mean daily hours with direct sun; canopy hours count 1 - cover
-    double sky_view;          // 0..1
+    double sun_share;  // 0..1; exactly 1 on open flat ground; NAN when the sun never rises
+    double sun_hours;  // mean daily hours with direct sun; canopy hours count 1 - cover
+    double sky_view;   // 0..1
     double light_azimuth_deg; // of the beam that arrives, true; NAN as above
-    double kwh_m2_day;        // clear-sky energy that arrives, mean per day
+    double kwh_m2_day; // clear-sky energy that arrives, mean per day
 };
 
 // `convergence_deg` turns the horizon's grid azimuths into true ones.
-struct sel_exposure sel_season_exposure(
-    const struct sel_season *season, const struct sel_horizon *horizon, double convergence_deg);
+struct sel_exposure sel_season_exposure(const struct sel_season *season,
+    const struct sel_horizon *horizon, double convergence_deg);
 
 #endif

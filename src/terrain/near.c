@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The look along the near field's tables. Tangents are compared, not angles; every value is the
-// greatest of a set, so the order in which a ray is looked along does not matter. The two weights
-// of a line are applied so that a mirrored scene gives the same to the last bit.
+// greatest of a set, so the order in which a ray is looked along does not matter. The two weights of
+// a line are applied so that a mirrored scene gives the same to the last bit.
 #include "terrain/near.h"
 
 #include <math.h>
@@ -66,53 +66,47 @@ static bool stands_lower(
     return (tops[ray->box_cell[i]] - eye_m) * ray->box_inverse[i] - ray->box_drop[i] < tangent;
 }
 
-static int canopy_cover(const struct sel_surface_level *level, int64_t cell) {
-    return isinf(level->canopy_top_m[cell]) ? 0 : level->cover[cell];
+static int canopy_cover(const struct sel_near_field *field, int64_t cell) {
+    return isinf(field->canopy_top_m[cell]) ? 0 : field->cover[cell];
 }
 
 // Closure of the first box that stands as high as the canopy's horizon.
-static float cover_of(const struct sel_near_ray *ray, const struct sel_surface_level *level,
+static float cover_of(const struct sel_near_ray *ray, const struct sel_near_field *field,
     int64_t cell, float eye_m, float highest) {
     int i = 0;
-    while (stands_lower(ray, i, level->canopy_top_m + cell, eye_m, highest))
+    while (stands_lower(ray, i, field->canopy_top_m + cell, eye_m, highest))
         i++;
     int one = ray->along_border ? i & ~1 : i, other = ray->along_border ? one + 1 : i;
-    return (float)(canopy_cover(level, cell + ray->box_cell[one]) +
-                   canopy_cover(level, cell + ray->box_cell[other])) *
+    return (float)(canopy_cover(field, cell + ray->box_cell[one]) +
+                   canopy_cover(field, cell + ray->box_cell[other])) *
            (0.5f / 255.0f);
 }
 
-static bool may_rise_above(const struct sel_near_ray *ray, const struct sel_surface_level *level,
+static bool may_rise_above(const struct sel_near_ray *ray, const struct sel_near_field *field,
     float eye_m, float tangent) {
-    if (ray->boxes_close == ray->box_count)
-        return false;
-    if (!level->bounds)
-        return true;
-    float most_m = level->bounds[sel_surface_bound_count(level->window) - 1].canopy_top_m - eye_m;
-    return most_m * ray->box_inverse[ray->boxes_close] > tangent;
+    return ray->boxes_close < ray->box_count &&
+           (field->canopy_most_m - eye_m) * ray->box_inverse[ray->boxes_close] > tangent;
 }
 
-static void look_over_canopy(const struct sel_near_ray *ray, const struct sel_surface_level *level,
+static void look_over_canopy(const struct sel_near_ray *ray, const struct sel_near_field *field,
     int64_t cell, float eye_m, struct sel_sight *sight) {
-    const float *tops = level->canopy_top_m + cell;
+    const float *tops = field->canopy_top_m + cell;
     float highest = boxes(ray, 0, ray->boxes_close, tops, eye_m, sight->canopy_tan);
-    if (may_rise_above(ray, level, eye_m, highest))
+    if (may_rise_above(ray, field, eye_m, highest))
         highest = boxes(ray, ray->boxes_close, ray->box_count, tops, eye_m, highest);
     if (highest > sight->canopy_tan) {
         sight->canopy_tan = highest;
-        sight->cover = cover_of(ray, level, cell, eye_m, highest);
+        sight->cover = cover_of(ray, field, cell, eye_m, highest);
     }
 }
 
 void sel_near_look(const struct sel_near *near, int kind, int direction,
-    const struct sel_surface_level *level, int64_t cell, float eye_m, struct sel_sight *sight) {
+    const struct sel_near_field *field, int64_t cell, float eye_m, struct sel_sight *sight) {
     const struct sel_near_ray *ray = &near->rays[kind][direction];
-    const float *ground = level->ground_m + cell;
-    float on_main = main_lines(near, ray, ground, eye_m),
-          on_cross = cross_lines(ray, ground, eye_m);
+    const float *ground = field->ground_m + cell;
+    float on_main = main_lines(near, ray, ground, eye_m), on_cross = cross_lines(ray, ground, eye_m);
     sel_sight_raise_ground(sight, on_main > on_cross ? on_main : on_cross);
-    look_over_canopy(ray, level, cell, eye_m, sight);
-    if (!sight->incomplete &&
-        (!level->bounds || level->bounds[sel_surface_bound_count(level->window) - 1].unknown))
+    look_over_canopy(ray, field, cell, eye_m, sight);
+    if (field->any_unknown && !sight->incomplete)
         sight->incomplete = meets_unknown(ray, ground);
 }

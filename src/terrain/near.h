@@ -60,8 +60,16 @@ static inline int sel_near_kind(int64_t hx, int64_t hy) {
 void sel_near_init(struct sel_near *near, const struct sel_ray rays[SEL_HORIZON_DIRECTIONS],
     double opening_m, int64_t cols);
 
+// The near field of a tile.
+struct sel_near_field {
+    const float *ground_m, *canopy_top_m; // level 0, from the window's first cell
+    const uint8_t *cover;
+    float canopy_most_m; // no canopy top of the window is higher
+    bool any_unknown;    // some ground in the window is
+};
+
 // Looks along one direction from a point whose cell (of hx / 2, hy / 2 rounded down) is `cell`.
 void sel_near_look(const struct sel_near *near, int kind, int direction,
-    const struct sel_surface_level *level, int64_t cell, float eye_m, struct sel_sight *sight);
+    const struct sel_near_field *field, int64_t cell, float eye_m, struct sel_sight *sight);
 
 #endif

@@ -3,9 +3,8 @@
 // What the near and the far part of a horizon's rays share. Internal to the horizon.
 //
 // A ray crosses lines of cell centres: its main lines (rows, or columns when it runs more east-west
-// than north-south) and its cross lines. Places are whole numbers of 2^-32 cells, so that a ray
-// does the same wherever it starts and a mirrored or turned scene gives the mirrored or turned
-// horizon.
+// than north-south) and its cross lines. Places are whole numbers of 2^-32 cells, so that a ray does
+// the same wherever it starts and a mirrored or turned scene gives the mirrored or turned horizon.
 #ifndef SEL_TERRAIN_RAY_H
 #define SEL_TERRAIN_RAY_H
 
