@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: MIT
+//
+// Puts the reading in order, names the survey, answers small questions.
+#include "output/fieldkit_data.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "plan/dates.h"
+
+// Identifiers stay short enough for labels and handsets.
+enum { SLUG_MOST = 40 };
+
+// --- slug ---
+
+// Letters and digits of ASCII, lower case, with single hyphens for all between.
+static void add_slug(struct sel_text *text, const char *title) {
+    bool gap = false;
+    for (const char *at = title; *at && text->length < SLUG_MOST; at++) {
+        unsigned char byte = (unsigned char)*at;
+        if (byte >= 0x80 || !isalnum(byte)) {
+            gap = text->length > 0;
+            continue;
+        }
+        sel_text_addf(text, "%s%c", gap ? "-" : "", tolower(byte));
+        gap = false;
+    }
+    if (text->length == 0)
+        sel_text_add(text, "survey");
+}
+
+static sel_status name_survey(struct sel_fieldkit *kit) {
+    const char *title = sel_package_fact(kit->package, "title");
+    const char *written = sel_package_fact(kit->package, "written");
+    kit->title = title && title[0] ? title : "Flyway survey";
+    kit->written = written ? written : "1970-01-01T00:00:00.000Z";
+    struct sel_text slug;
+    sel_text_init(&slug);
+    add_slug(&slug, kit->title);
+    sel_text_addf(&slug, "-%04d", sel_date_of_day(kit->plan.first_day).year);
+    kit->slug = sel_text_take(&slug);
+    return kit->slug ? SEL_OK : sel_fail_memory(kit->package->context);
+}
+
+// --- reading ---
+
+static sel_status read_scale(struct sel_fieldkit *kit) {
+    kit->metres = sel_package_number(kit->package, "grid.metres_per_unit");
+    if (kit->metres > 0.0)
+        return SEL_OK;
+    return sel_fail(kit->package->context, SEL_BAD_INPUT,
+        "%s: table run: grid.metres_per_unit is missing: the file was changed; rank again",
+        kit->package->path);
+}
+
+static sel_status read_habitats(struct sel_fieldkit *kit) {
+    void *rows = NULL;
+    sel_status status =
+        sel_package_rows(kit->package, &SEL_TABLE_HABITATS, &rows, &kit->habitat_count);
+    kit->habitats = rows;
+    return status;
+}
+
+sel_status sel_fieldkit_read(struct sel_package *package, struct sel_fieldkit *kit) {
+    *kit = (struct sel_fieldkit){.package = package};
+    sel_status status = sel_fieldkit_plan_read(package, &kit->plan);
+    kit->middle_day = (kit->plan.first_day + kit->plan.last_day) / 2;
+    static sel_status (*const STEPS[])(struct sel_fieldkit *) = {name_survey, read_scale,
+        read_habitats, sel_fieldkit_read_sites, sel_fieldkit_read_walks, sel_fieldkit_lay_rounds};
+    for (size_t i = 0; i < sizeof STEPS / sizeof *STEPS && status == SEL_OK; i++)
+        status = STEPS[i](kit);
+    return status;
+}
+
+void sel_fieldkit_clear(struct sel_fieldkit *kit) {
+    for (size_t i = 0; kit->sites && i < kit->site_count; i++) {
+        free(kit->sites[i].walk.longitude);
+        free(kit->sites[i].walk.latitude);
+    }
+    free(kit->sites);
+    free(kit->access);
+    free(kit->order);
+    free(kit->rounds);
+    free(kit->setup_day);
+    free(kit->stints);
+    free(kit->slug);
+    sel_rows_free(&SEL_TABLE_HABITATS, kit->habitats, kit->habitat_count);
+    sel_fieldkit_plan_clear(&kit->plan);
+    *kit = (struct sel_fieldkit){0};
+}
+
+// --- questions ---
+
+const struct sel_fieldkit_site *sel_fieldkit_at(const struct sel_fieldkit *kit, size_t place) {
+    return &kit->sites[kit->order[place]];
+}
+
+const struct sel_fieldkit_site *sel_fieldkit_find(const struct sel_fieldkit *kit, const char *id) {
+    for (size_t i = 0; i < kit->site_count; i++)
+        if (strcmp(sel_fieldkit_id(&kit->sites[i]), id) == 0)
+            return &kit->sites[i];
+    return NULL;
+}
+
+struct sel_stint sel_fieldkit_stint(const struct sel_fieldkit *kit, size_t round, size_t stint) {
+    int64_t setup = kit->setup_day[round];
+    return (struct sel_stint){
+        setup + kit->stints[stint].from_day, setup + kit->stints[stint].to_day};
+}
+
+const char *sel_fieldkit_id(const struct sel_fieldkit_site *site) {
+    return site->row->site && site->row->site[0] ? site->row->site : "?";
+}
+
+const char *sel_fieldkit_habitat(const char *name) {
+    return name && name[0] ? name : "unknown habitat";
+}
+
+double sel_fieldkit_round_min(const struct sel_round *round, double work_min) {
+    return round->walk_min + round->travel_min + work_min * (double)round->count;
+}
