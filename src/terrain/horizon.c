@@ -4,8 +4,8 @@
 //
 // Level 0 is looked at for 64 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
 // the reach: a coarse cell is then seen from at least 16 and 30 times its side. docs/method-sun.md
-// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells need
-// not be square.
+// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells
+// need not be square.
 #include "terrain/horizon.h"
 
 #include <math.h>
@@ -102,7 +102,6 @@ void sel_horizon_plan_free(struct sel_horizon_plan *plan) {
     free(plan);
 }
 
-static int getenv_nob;
 struct sel_horizon_view {
     const struct sel_horizon_plan *plan;
     int64_t core_most;
@@ -162,12 +161,13 @@ static struct sel_near_field near_field_of(const struct sel_surface_level *level
     return field;
 }
 
-static struct sel_far_field far_field_of(
-    const struct sel_surface_level *level, int number, struct sel_window core, struct sel_window window) {
+static struct sel_far_field far_field_of(const struct sel_surface_level *level, int number,
+    struct sel_window core, struct sel_window window) {
     struct sel_window core_here = sel_surface_window(core, number);
     core_here.row -= window.row;
     core_here.col -= window.col;
-    int64_t first = (window.row - level->window.row) * level->window.cols + window.col - level->window.col;
+    int64_t first =
+        (window.row - level->window.row) * level->window.cols + window.col - level->window.col;
     return (struct sel_far_field){number, window, core_here, level->window.cols,
         level->ground_m + first, level->canopy_top_m + first, level->cover + first};
 }
@@ -181,14 +181,12 @@ bool sel_horizon_view_aim(
     for (int l = 0; l < SEL_SURFACE_LEVELS; l++)
         if (!holds(surface->levels[l].window, within_reach(plan, core, l)))
             return false;
-    getenv_nob = getenv("NOB") != 0;
     view->core = core;
     view->near_window = surface->levels[0].window;
     view->near = near_field_of(&surface->levels[0]);
     for (int l = 1; l < SEL_SURFACE_LEVELS; l++) {
-        view->far[l - 1] =
-            far_field_of(&surface->levels[l], l, core, within_reach(plan, core, l));
-        if (!getenv("NOB")) sel_strips_fill(&view->strips[l - 1], &view->far[l - 1], plan->rays);
+        view->far[l - 1] = far_field_of(&surface->levels[l], l, core, within_reach(plan, core, l));
+        sel_strips_fill(&view->strips[l - 1], &view->far[l - 1], plan->rays);
     }
     return true;
 }
@@ -211,7 +209,7 @@ static struct sel_far_start far_start(
     const struct sel_far_field *field = &view->far[i];
     int64_t half_cells = 2 * ((int64_t)1 << 2 * field->number); // study half-cells in a level cell
     int64_t half_cell = SEL_ONE_CELL / half_cells;
-    return (struct sel_far_start){field, getenv_nob ? NULL : &view->strips[i],
+    return (struct sel_far_start){field, &view->strips[i],
         (hx - field->window.col * half_cells) * half_cell - SEL_ONE_CELL / 2,
         (hy - field->window.row * half_cells) * half_cell - SEL_ONE_CELL / 2, eye_m};
 }
@@ -219,16 +217,12 @@ static struct sel_far_start far_start(
 static void look_around(const struct sel_horizon_view *view, int64_t hx, int64_t hy, float eye_m,
     struct sel_horizon *out) {
     const struct sel_horizon_plan *plan = view->plan;
-    int kind = sel_near_kind(hx, hy);
-    int64_t cell = cell_of(view->near_window, hx, hy);
+    struct sel_near_start near = {
+        &view->near, (int)(hx & 1) + 2 * (int)(hy & 1), cell_of(view->near_window, hx, hy), eye_m};
     struct sel_far_start one = far_start(view, 0, hx, hy, eye_m);
     struct sel_far_start two = far_start(view, 1, hx, hy, eye_m);
-    bool incomplete = false;
     struct sel_sight sights[SEL_HORIZON_DIRECTIONS];
-    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
-        sights[i] = (struct sel_sight){0.0f, 0.0f, 0.0f, incomplete};
-        sel_near_look(&plan->near, kind, i, &view->near, cell, eye_m, &sights[i]);
-    }
+    sel_near_look(&plan->near, &near, sights);
     sel_far_look(&one, plan->rays, sights);
     sel_far_look(&two, plan->rays, sights);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
@@ -236,7 +230,9 @@ static void look_around(const struct sel_horizon_view *view, int64_t hx, int64_t
         out->canopy_tan[i] = sights[i].canopy_tan;
         out->cover[i] = sights[i].cover;
     }
-    out->complete = !incomplete;
+    out->complete = !sel_near_meets_unknown(&plan->near, &near) &&
+                    !sel_far_meets_unknown(&one, plan->rays) &&
+                    !sel_far_meets_unknown(&two, plan->rays);
 }
 
 bool sel_horizon_at(

@@ -6,9 +6,9 @@
 // refraction (k = 1/7, as in surveying practice and GDAL's viewshed). Two horizons: the ground's,
 // which blocks, and the canopy's (ground plus canopy height), which lets 1 - cover through. The
 // observer is the collecting head, head_m above the ground at the point itself. Canopy cells are
-// boxes, cut away within opening_m of the point. The near field is looked at in full resolution, the
-// far field on coarser, grid-anchored levels; no level depends on the window. docs/method-sun.md
-// defines the surface and gives the errors.
+// boxes, cut away within opening_m of the point. The near field is looked at in full resolution,
+// the far field on coarser, grid-anchored levels; no level depends on the window.
+// docs/method-sun.md defines the surface and gives the errors.
 //
 // Use: one plan per run; one view per thread, aimed at one tile after the other.
 #ifndef SEL_TERRAIN_HORIZON_H
@@ -57,8 +57,9 @@ bool sel_horizon_view_aim(
 struct sel_horizon {
     float ground_tan[SEL_HORIZON_DIRECTIONS]; // tangent of the elevation angle; >= 0
     float canopy_tan[SEL_HORIZON_DIRECTIONS]; // >= ground_tan
-    float cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
-    bool complete; // false where a ray meets unknown ground within reach
+    float
+        cover[SEL_HORIZON_DIRECTIONS]; // closure of the canopy that makes the canopy horizon, 0..1
+    bool complete;                     // false where a ray meets unknown ground within reach
 };
 
 // The horizon at a half-cell position of the core. Ground height there is the mean of the cells

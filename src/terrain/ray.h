@@ -3,8 +3,9 @@
 // What the near and the far part of a horizon's rays share. Internal to the horizon.
 //
 // A ray crosses lines of cell centres: its main lines (rows, or columns when it runs more east-west
-// than north-south) and its cross lines. Places are whole numbers of 2^-32 cells, so that a ray does
-// the same wherever it starts and a mirrored or turned scene gives the mirrored or turned horizon.
+// than north-south) and its cross lines. Places are whole numbers of 2^-32 cells, so that a ray
+// does the same wherever it starts and a mirrored or turned scene gives the mirrored or turned
+// horizon.
 #ifndef SEL_TERRAIN_RAY_H
 #define SEL_TERRAIN_RAY_H
 
@@ -28,12 +29,11 @@ struct sel_ray {
     int64_t cross_to; // how far the cross lines of level 0 are looked at too
 };
 
-// What a ray has seen so far.
+// What one ray has seen so far.
 struct sel_sight {
     float ground_tan; // of the highest elevation angle of the ground
     float canopy_tan; // of the canopy; never less than the ground's
     float cover;      // closure of the canopy that made it; 0 where the ground did
-    bool incomplete;  // the ray met unknown ground
 };
 
 static inline void sel_sight_raise_ground(struct sel_sight *sight, float tangent) {

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Filling the strips. On a line, a ray of the strip that begins at cell f meets cells f, f + 1 or
-// f + 2: it is less than one cell from the strip's beginning and is interpolated with the next cell.
-// So first the greatest of every three neighbours is taken, once per axis; then each frame is
+// f + 2: it is less than one cell from the strip's beginning and is interpolated with the next
+// cell. So first the greatest of every three neighbours is taken, once per axis; then each frame is
 // filled line by line, all its strips side by side.
 #include "terrain/strips.h"
 
@@ -32,7 +32,7 @@ static int64_t blocks_of(int64_t lines) {
 sel_status sel_strips_init(struct sel_strips *strips, int64_t core_most, int64_t window_most) {
     size_t cells = (size_t)window_most * (size_t)window_most;
     size_t abreast = (size_t)strips_most(core_most);
-    size_t bounds = abreast * (size_t)blocks_of(window_most);
+    size_t bounds = abreast * (size_t)blocks_of(window_most) + 2 * SEL_STRIP_SLACK;
     memset(strips, 0, sizeof *strips);
     strips->ground_of_three = malloc(cells * sizeof(float));
     strips->top_of_three = malloc(cells * sizeof(float));
@@ -43,16 +43,19 @@ sel_status sel_strips_init(struct sel_strips *strips, int64_t core_most, int64_t
     bool all = strips->ground_of_three && strips->top_of_three && strips->unknown_of_three &&
                strips->ground_now && strips->top_now && strips->unknown_now;
     for (int i = 0; i < SEL_STRIP_FRAMES; i++) {
-        strips->frames[i].bounds = malloc(bounds * sizeof *strips->frames[i].bounds);
-        strips->frames[i].unknown = malloc(bounds);
-        all = all && strips->frames[i].bounds && strips->frames[i].unknown;
+        struct sel_strip_frame *frame = &strips->frames[i];
+        frame->ground_m = calloc(bounds, sizeof(float));
+        frame->canopy_top_m = calloc(bounds, sizeof(float));
+        frame->unknown = calloc(bounds, 1);
+        all = all && frame->ground_m && frame->canopy_top_m && frame->unknown;
     }
     return all ? SEL_OK : SEL_NO_MEMORY;
 }
 
 void sel_strips_clear(struct sel_strips *strips) {
     for (int i = 0; i < SEL_STRIP_FRAMES; i++) {
-        free(strips->frames[i].bounds);
+        free(strips->frames[i].ground_m);
+        free(strips->frames[i].canopy_top_m);
         free(strips->frames[i].unknown);
     }
     free(strips->ground_of_three);
@@ -70,9 +73,8 @@ struct lines {
 };
 
 static struct lines lines_of(const struct sel_far_field *field, bool along_x) {
-    return along_x
-               ? (struct lines){field->window.cols, field->window.rows, 1, field->stride}
-               : (struct lines){field->window.rows, field->window.cols, field->stride, 1};
+    return along_x ? (struct lines){field->window.cols, field->window.rows, 1, field->stride}
+                   : (struct lines){field->window.rows, field->window.cols, field->stride, 1};
 }
 
 static inline float greatest_of_three(const float *cell, int64_t step) {
@@ -163,11 +165,13 @@ static void begin_block(struct sel_strips *strips, int64_t count) {
 }
 
 static void end_block(struct sel_strips *strips, struct sel_strip_frame *frame, int64_t block) {
-    for (int64_t i = 0; i < frame->strips; i++)
-        frame->bounds[i * frame->blocks + block] =
-            (struct sel_strip_bound){strips->ground_now[i], strips->top_now[i]};
-    for (int64_t i = 0; i < frame->strips && strips->any_unknown; i++)
-        frame->unknown[i * frame->blocks + block] = strips->unknown_now[i];
+    for (int64_t i = 0; i < frame->strips; i++) {
+        int64_t at = SEL_STRIP_SLACK + i * frame->blocks + block;
+        frame->ground_m[at] = strips->ground_now[i];
+        frame->canopy_top_m[at] = strips->top_now[i];
+        if (strips->any_unknown)
+            frame->unknown[at] = strips->unknown_now[i];
+    }
 }
 
 static void fill_frame(

@@ -12,8 +12,9 @@
 #include "terrain/ray.h"
 
 enum {
-    SEL_STRIP_BITS = 3,
+    SEL_STRIP_BITS = 4,
     SEL_STRIP_LINES = 1 << SEL_STRIP_BITS, // lines per bound
+    SEL_STRIP_SLACK = 4,
     SEL_STRIP_FRAMES = SEL_HORIZON_DIRECTIONS / 2
 };
 
@@ -27,19 +28,17 @@ struct sel_far_field {
     const uint8_t *cover;
 };
 
-struct sel_strip_bound {
-    float ground_m, canopy_top_m; // -INFINITY where nothing is known
-};
-
 // The strips of one direction and its opposite. Lines, and cells along them, are counted in the
 // window.
 struct sel_strip_frame {
-    int64_t slope;                  // along the lines per line index, 2^-32
-    int64_t origin;                 // the line at which strips are numbered
-    int64_t first, strips;          // the cell on it where strip 0 begins; how many there are
-    int64_t blocks;                 // bounds per strip
-    struct sel_strip_bound *bounds; // strip by strip
-    uint8_t *unknown;               // likewise: 1 where the ground of a cell is unknown
+    int64_t slope;         // along the lines per line index, 2^-32
+    int64_t origin;        // the line at which strips are numbered
+    int64_t first, strips; // the cell on it where strip 0 begins; how many there are
+    int64_t blocks;        // bounds per strip
+    // Strip by strip, with SEL_STRIP_SLACK elements to spare at either end: the greatest heights,
+    // -INFINITY where nothing is known, and 1 where the ground of a cell is unknown.
+    float *ground_m, *canopy_top_m;
+    uint8_t *unknown;
 };
 
 struct sel_strips {

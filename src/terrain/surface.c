@@ -2,8 +2,8 @@
 //
 // Coarser levels of the surface. A coarse cell stands for what a ray meets that crosses it: the
 // highest cell of a row or column of its sixteen, averaged over the four rows and four columns. The
-// plain mean would lose peaks and the maximum would broaden them; docs/method-sun.md shows what each
-// costs.
+// plain mean would lose peaks and the maximum would broaden them; docs/method-sun.md shows what
+// each costs.
 #include "terrain/surface.h"
 
 #include <math.h>
