@@ -12,10 +12,12 @@
 #include "output/fieldkit_ics.h"
 #include "output/fieldkit_words.h"
 
-// A visit of a round: number 0 is the set-up, the last one the take-down.
+// A visit of a round: number 0 is the set-up, day by day; the last one is the take-down.
 struct visit {
     const struct sel_fieldkit *kit;
     size_t round, number;
+    int setup_day;
+    struct sel_round tour; // the sites that are visited
 };
 
 static bool is_setup(const struct visit *visit) {
@@ -28,7 +30,7 @@ static bool is_takedown(const struct visit *visit) {
 
 static int64_t day_of(const struct visit *visit) {
     if (is_setup(visit))
-        return visit->kit->setup_day[visit->round];
+        return visit->kit->setup_day[visit->round] + visit->setup_day;
     return sel_fieldkit_stint(visit->kit, visit->round, visit->number - 1).to_day;
 }
 
@@ -70,20 +72,26 @@ static void add_stamp(struct sel_text *ics, const char *written) {
 
 // --- what is done ---
 
+static void add_sites(const struct visit *visit, struct sel_text *text) {
+    for (size_t i = 0; i < visit->tour.count; i++)
+        sel_text_addf(text, "%s%s", i == 0 ? " (" : ", ",
+            sel_fieldkit_id(sel_fieldkit_at(visit->kit, visit->tour.first + i)));
+    sel_text_add(text, ")");
+}
+
 static void add_summary(const struct visit *visit, struct sel_text *text) {
-    const struct sel_round *round = &visit->kit->rounds[visit->round];
+    int setup_days = visit->kit->setup_days[visit->round];
     sel_text_addf(text, "Round %zu: ", visit->round + 1);
-    if (is_setup(visit))
+    if (is_setup(visit) && setup_days > 1)
+        sel_text_addf(text, "set up, day %d of %d", visit->setup_day + 1, setup_days);
+    else if (is_setup(visit))
         sel_text_add(text, "set up");
     else if (is_takedown(visit))
         sel_text_addf(text, "take down, bottle %zu", visit->number);
     else
         sel_text_addf(
             text, "change heads, bottle %zu of %zu", visit->number, visit->kit->stint_count);
-    for (size_t i = 0; i < round->count; i++)
-        sel_text_addf(text, "%s%s", i == 0 ? " (" : ", ",
-            sel_fieldkit_id(sel_fieldkit_at(visit->kit, round->first + i)));
-    sel_text_add(text, ")");
+    add_sites(visit, text);
 }
 
 static void add_walk(const struct sel_fieldkit_site *site, struct sel_text *text) {
@@ -93,15 +101,19 @@ static void add_walk(const struct sel_fieldkit_site *site, struct sel_text *text
     }
     sel_text_add(text, ", walk ");
     sel_add_duration(text, site->walk_min);
-    sel_text_add(text, site->walk_source == SEL_WALK_STRAIGHT
-                           ? " each way (guess from the straight line)"
-                           : " each way");
+    sel_text_add(text, " each way");
+}
+
+static bool any_guessed(const struct visit *visit) {
+    for (size_t i = 0; i < visit->tour.count; i++)
+        if (sel_fieldkit_at(visit->kit, visit->tour.first + i)->walk_source == SEL_WALK_STRAIGHT)
+            return true;
+    return false;
 }
 
 static void add_stop(const struct visit *visit, size_t place, struct sel_text *text) {
     const struct sel_fieldkit *kit = visit->kit;
-    const struct sel_fieldkit_site *site =
-        sel_fieldkit_at(kit, kit->rounds[visit->round].first + place);
+    const struct sel_fieldkit_site *site = sel_fieldkit_at(kit, visit->tour.first + place);
     double latitude = site->row->latitude, longitude = site->row->longitude;
     sel_text_addf(text, "%zu. %s", place + 1, sel_fieldkit_id(site));
     if (site->access != SEL_NO_ACCESS) {
@@ -117,22 +129,19 @@ static void add_stop(const struct visit *visit, size_t place, struct sel_text *t
     sel_text_add(text, "\n");
 }
 
-static int work_min(const struct visit *visit) {
-    const struct sel_plan_field *field = &visit->kit->plan.field;
-    return is_setup(visit) ? field->setup_min : field->service_min;
-}
-
 static void add_times(const struct visit *visit, struct sel_text *text) {
-    const struct sel_round *round = &visit->kit->rounds[visit->round];
     sel_text_add(text, "Walking in all ");
-    sel_add_duration(text, round->walk_min);
+    sel_add_duration(text, visit->tour.walk_min);
     sel_text_add(text, ", travel between access points ");
-    sel_add_duration(text, round->travel_min);
+    sel_add_duration(text, visit->tour.travel_min);
     sel_text_add(text, ", work ");
-    sel_add_duration(text, work_min(visit) * (double)round->count);
+    sel_add_duration(text, visit->tour.work_min);
     sel_text_add(text, ": together ");
-    sel_add_duration(text, sel_fieldkit_round_min(round, work_min(visit)));
-    sel_text_add(text, ", and the way there and home. Estimates.\n");
+    sel_add_duration(text, sel_round_total_min(&visit->tour));
+    sel_text_add(text, ", and the way there and home. ");
+    sel_text_add(text, any_guessed(visit)
+                           ? "Walks are guessed from straight lines: real ones are longer.\n"
+                           : "All times are estimates.\n");
 }
 
 // Common practice: a head stays 3 days at least and 10 at most.
@@ -150,7 +159,7 @@ static void add_latest(const struct visit *visit, struct sel_text *text) {
 static void add_description(const struct visit *visit, struct sel_text *ics) {
     struct sel_text text;
     sel_text_init(&text);
-    for (size_t i = 0; i < visit->kit->rounds[visit->round].count; i++)
+    for (size_t i = 0; i < visit->tour.count; i++)
         add_stop(visit, i, &text);
     add_times(visit, &text);
     add_latest(visit, &text);
@@ -164,7 +173,7 @@ static void add_description(const struct visit *visit, struct sel_text *ics) {
 
 static void add_place(const struct visit *visit, struct sel_text *ics) {
     const struct sel_fieldkit *kit = visit->kit;
-    const struct sel_fieldkit_site *first = sel_fieldkit_at(kit, kit->rounds[visit->round].first);
+    const struct sel_fieldkit_site *first = sel_fieldkit_at(kit, visit->tour.first);
     bool known = first->access != SEL_NO_ACCESS;
     double latitude = known ? kit->access[first->access].latitude : first->row->latitude;
     double longitude = known ? kit->access[first->access].longitude : first->row->longitude;
@@ -179,8 +188,11 @@ static void add_event(const struct visit *visit, struct sel_text *ics) {
     struct sel_text text;
     sel_text_init(&text);
     sel_ics_line(ics, "BEGIN:VEVENT");
-    sel_text_addf(&text, "UID:%s-round%zu-visit%zu@selvedge.invalid", visit->kit->slug,
-        visit->round + 1, visit->number);
+    sel_text_addf(
+        &text, "UID:%s-round%zu-visit%zu", visit->kit->slug, visit->round + 1, visit->number);
+    if (visit->setup_day > 0)
+        sel_text_addf(&text, "-day%d", visit->setup_day + 1);
+    sel_text_add(&text, "@selvedge.invalid");
     finish_line(ics, &text);
     add_stamp(ics, visit->kit->written);
     add_date_line(ics, "DTSTART", day_of(visit));
@@ -196,6 +208,21 @@ static void add_event(const struct visit *visit, struct sel_text *ics) {
     sel_ics_line(ics, "END:VEVENT");
 }
 
+static void add_setup(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
+    for (int day = 0; day < kit->setup_days[round]; day++) {
+        struct visit visit = {kit, round, 0, day, sel_fieldkit_setup(kit, round, day)};
+        add_event(&visit, ics);
+    }
+}
+
+static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
+    add_setup(kit, round, ics);
+    for (size_t number = 1; number <= kit->stint_count; number++) {
+        struct visit visit = {kit, round, number, 0, kit->rounds[round]};
+        add_event(&visit, ics);
+    }
+}
+
 void sel_fieldkit_calendar(const struct sel_fieldkit *kit, struct sel_text *ics) {
     struct sel_text product;
     sel_text_init(&product);
@@ -204,11 +231,7 @@ void sel_fieldkit_calendar(const struct sel_fieldkit *kit, struct sel_text *ics)
     sel_text_addf(&product, "PRODID:-//selvedge//fieldkit %s//EN", sel_version());
     finish_line(ics, &product);
     sel_ics_line(ics, "CALSCALE:GREGORIAN");
-    for (size_t round = 0; round < kit->round_count; round++) {
-        for (size_t number = 0; number <= kit->stint_count; number++) {
-            struct visit visit = {kit, round, number};
-            add_event(&visit, ics);
-        }
-    }
+    for (size_t round = 0; round < kit->round_count; round++)
+        add_round(kit, round, ics);
     sel_ics_line(ics, "END:VCALENDAR");
 }

@@ -69,7 +69,8 @@ sel_status sel_fieldkit_read(struct sel_package *package, struct sel_fieldkit *k
     sel_status status = sel_fieldkit_plan_read(package, &kit->plan);
     kit->middle_day = (kit->plan.first_day + kit->plan.last_day) / 2;
     static sel_status (*const STEPS[])(struct sel_fieldkit *) = {name_survey, read_scale,
-        read_habitats, sel_fieldkit_read_sites, sel_fieldkit_read_walks, sel_fieldkit_lay_rounds};
+        read_habitats, sel_fieldkit_read_sites, sel_fieldkit_read_flyways, sel_fieldkit_read_walks,
+        sel_fieldkit_lay_rounds};
     for (size_t i = 0; i < sizeof STEPS / sizeof *STEPS && status == SEL_OK; i++)
         status = STEPS[i](kit);
     return status;
@@ -85,8 +86,10 @@ void sel_fieldkit_clear(struct sel_fieldkit *kit) {
     free(kit->order);
     free(kit->rounds);
     free(kit->setup_day);
+    free(kit->setup_days);
     free(kit->stints);
     free(kit->slug);
+    sel_rows_free(&SEL_TABLE_PROFILE, kit->profile, kit->profile_count);
     sel_rows_free(&SEL_TABLE_HABITATS, kit->habitats, kit->habitat_count);
     sel_fieldkit_plan_clear(&kit->plan);
     *kit = (struct sel_fieldkit){0};
@@ -111,14 +114,20 @@ struct sel_stint sel_fieldkit_stint(const struct sel_fieldkit *kit, size_t round
         setup + kit->stints[stint].from_day, setup + kit->stints[stint].to_day};
 }
 
+struct sel_stint sel_fieldkit_site_stint(
+    const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, size_t stint) {
+    struct sel_stint days = sel_fieldkit_stint(kit, (size_t)site->round, stint);
+    if (stint == 0)
+        days.from_day += site->setup_offset;
+    if (days.from_day > days.to_day)
+        days.to_day = days.from_day;
+    return days;
+}
+
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site) {
     return site->row->site && site->row->site[0] ? site->row->site : "?";
 }
 
 const char *sel_fieldkit_habitat(const char *name) {
     return name && name[0] ? name : "unknown habitat";
-}
-
-double sel_fieldkit_round_min(const struct sel_round *round, double work_min) {
-    return round->walk_min + round->travel_min + work_min * (double)round->count;
 }

@@ -41,9 +41,11 @@ struct sel_fieldkit_site {
     struct sel_walk_line walk;
     double convergence_deg;   // of grid north from true north, east positive; NAN: unknown
     double annual_change_deg; // of the declination; NAN: outside the model
+    double toward_b_deg;      // true bearing from side a to side b; NAN: unknown
     bool sand, rock;          // where the trap may stand
     const struct sel_fieldkit_site *primary; // of a reserve; NULL for a primary
     int round;                               // index of the round, or SEL_NO_ROUND for a reserve
+    int setup_offset; // days after its round's first set-up day on which it is set up
 };
 
 struct sel_fieldkit {
@@ -62,11 +64,14 @@ struct sel_fieldkit {
     size_t access_count;
     size_t *order;            // owned; indices of primaries, round after round
     struct sel_round *rounds; // owned
-    int64_t *setup_day;       // owned; by round
+    int64_t *setup_day;       // owned; by round, the first day of its set-up
+    int *setup_days;          // owned; by round, how many days its set-up takes
     size_t round_count;
     struct sel_stint *stints; // owned; days after the set-up, the same for every round
     size_t stint_count;
-    bool walks_left_out; // the file holds no walks
+    bool walks_left_out;             // the file holds no walks
+    struct sel_profile_row *profile; // owned; all sites' in turn
+    size_t profile_count;
 };
 
 // Reads the kit's data from an open package, which must outlive it. SEL_NOTHING when the file has
@@ -78,6 +83,9 @@ void sel_fieldkit_clear(struct sel_fieldkit *kit);
 
 // Sites, their habitats, convergence and annual change.
 sel_status sel_fieldkit_read_sites(struct sel_fieldkit *kit);
+
+// Which way side b lies, and the ground along the flyway.
+sel_status sel_fieldkit_read_flyways(struct sel_fieldkit *kit);
 
 // Walks and access points.
 sel_status sel_fieldkit_read_walks(struct sel_fieldkit *kit);
@@ -93,8 +101,10 @@ const struct sel_fieldkit_site *sel_fieldkit_at(const struct sel_fieldkit *kit, 
 // A site by its id; NULL: there is none.
 const struct sel_fieldkit_site *sel_fieldkit_find(const struct sel_fieldkit *kit, const char *id);
 
-// The days of a stint of a round.
+// The days of a stint of a round, and of a site that has one: the first begins when it is set up.
 struct sel_stint sel_fieldkit_stint(const struct sel_fieldkit *kit, size_t round, size_t stint);
+struct sel_stint sel_fieldkit_site_stint(
+    const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, size_t stint);
 
 // "S01"; "?" when the file was changed to hold none.
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site);
@@ -102,7 +112,11 @@ const char *sel_fieldkit_id(const struct sel_fieldkit_site *site);
 // "hay meadow", or "unknown habitat".
 const char *sel_fieldkit_habitat(const char *name);
 
-// A round's time when every visit takes `work_min`.
-double sel_fieldkit_round_min(const struct sel_round *round, double work_min);
+// Walking, work and travel of `count` sites from a place of the order on, at `work_min` each.
+struct sel_round sel_fieldkit_tour(
+    const struct sel_fieldkit *kit, size_t first, size_t count, double work_min);
+
+// The same for those of a round that are set up on one of its set-up days, 0 being the first.
+struct sel_round sel_fieldkit_setup(const struct sel_fieldkit *kit, size_t round, int day);
 
 #endif

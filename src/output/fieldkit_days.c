@@ -60,27 +60,92 @@ static bool make_rounds(struct sel_fieldkit *kit) {
     return made;
 }
 
-// How many days apart the first and the last set-up are. A season too short for that sends all
-// rounds out on its first day.
-static int64_t spread_of(const struct sel_fieldkit *kit) {
-    int64_t rounds = (int64_t)kit->round_count, interval = kit->plan.field.interval_days;
-    int64_t spread = (rounds < interval ? rounds : interval) - 1;
-    int64_t days = kit->plan.last_day - kit->plan.first_day;
-    return days - spread < SEL_STINT_LEAST_DAYS ? 0 : spread;
+// --- tours ---
+
+struct sel_round sel_fieldkit_tour(
+    const struct sel_fieldkit *kit, size_t first, size_t count, double work_min) {
+    struct sel_round tour = {.first = first, .count = count};
+    double metres_per_min = kit->plan.field.travel_kmh * 1000.0 / 60.0;
+    for (size_t i = 0; i < count; i++) {
+        struct sel_round_stop stop = stop_of(kit, sel_fieldkit_at(kit, first + i));
+        tour.walk_min += stop.walk_min;
+        tour.work_min += work_min;
+        if (i == 0)
+            continue;
+        struct sel_round_stop before = stop_of(kit, sel_fieldkit_at(kit, first + i - 1));
+        tour.travel_min += hypot(stop.access.x - before.access.x, stop.access.y - before.access.y) /
+                           metres_per_min;
+    }
+    return tour;
+}
+
+struct sel_round sel_fieldkit_setup(const struct sel_fieldkit *kit, size_t round, int day) {
+    size_t first = kit->rounds[round].first, end = first + kit->rounds[round].count;
+    while (first < end && sel_fieldkit_at(kit, first)->setup_offset < day)
+        first++;
+    size_t count = 0;
+    while (first + count < end && sel_fieldkit_at(kit, first + count)->setup_offset == day)
+        count++;
+    return sel_fieldkit_tour(kit, first, count, kit->plan.field.setup_min);
+}
+
+// --- days ---
+
+// Setting up takes longer than a change: the round is cut into days, in its order.
+static int cut_setup(struct sel_fieldkit *kit, size_t round) {
+    const struct sel_round *row = &kit->rounds[round];
+    double day_min = 60.0 * kit->plan.field.day_hours + 1e-6;
+    size_t first = row->first;
+    int day = 0;
+    for (size_t place = row->first; place < row->first + row->count; place++) {
+        struct sel_round tour =
+            sel_fieldkit_tour(kit, first, place - first + 1, kit->plan.field.setup_min);
+        if (place > first && sel_round_total_min(&tour) > day_min) {
+            first = place;
+            day++;
+        }
+        kit->sites[kit->order[place]].setup_offset = day;
+    }
+    return day + 1;
+}
+
+// One team sets up round after round; after a whole interval it would have to be at the first round
+// again, so from there on another team begins.
+static int64_t lay_setups(struct sel_fieldkit *kit) {
+    int64_t next = 0, spread = 0;
+    for (size_t i = 0; i < kit->round_count; i++) {
+        kit->setup_days[i] = cut_setup(kit, i);
+        if (next > 0 && next + kit->setup_days[i] > kit->plan.field.interval_days)
+            next = 0;
+        kit->setup_day[i] = kit->plan.first_day + next;
+        spread = next > spread ? next : spread;
+        next += kit->setup_days[i];
+    }
+    return spread;
+}
+
+// A season too short for rounds one after the other sends them all out on its first day.
+static int64_t days_standing(struct sel_fieldkit *kit) {
+    int64_t days = kit->plan.last_day - kit->plan.first_day, spread = lay_setups(kit);
+    if (days - spread >= SEL_STINT_LEAST_DAYS)
+        return days - spread;
+    for (size_t i = 0; i < kit->round_count; i++)
+        kit->setup_day[i] = kit->plan.first_day;
+    return days;
 }
 
 sel_status sel_fieldkit_lay_rounds(struct sel_fieldkit *kit) {
     if (!make_rounds(kit))
         return sel_fail_memory(kit->package->context);
-    int64_t spread = spread_of(kit), days = kit->plan.last_day - kit->plan.first_day - spread;
-    int interval = kit->plan.field.interval_days;
-    kit->stint_count = sel_stint_count(days, interval);
-    kit->stints = malloc(kit->stint_count * sizeof *kit->stints);
     kit->setup_day = malloc(kit->round_count * sizeof *kit->setup_day);
-    if (!kit->stints || !kit->setup_day)
+    kit->setup_days = malloc(kit->round_count * sizeof *kit->setup_days);
+    if (!kit->setup_day || !kit->setup_days)
         return sel_fail_memory(kit->package->context);
-    sel_stints_lay(0, days, interval, kit->stints);
-    for (size_t i = 0; i < kit->round_count; i++)
-        kit->setup_day[i] = kit->plan.first_day + (int64_t)i % (spread + 1);
+    int64_t days = days_standing(kit);
+    kit->stint_count = sel_stint_count(days, kit->plan.field.interval_days);
+    kit->stints = malloc(kit->stint_count * sizeof *kit->stints);
+    if (!kit->stints)
+        return sel_fail_memory(kit->package->context);
+    sel_stints_lay(0, days, kit->plan.field.interval_days, kit->stints);
     return SEL_OK;
 }

@@ -13,10 +13,9 @@
 
 static struct sel_event planned_event(
     const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
-    size_t round = (size_t)site->round;
     return (struct sel_event){.site = site,
-        .from_day = sel_fieldkit_stint(kit, round, 0).from_day,
-        .to_day = sel_fieldkit_stint(kit, round, kit->stint_count - 1).to_day,
+        .from_day = sel_fieldkit_site_stint(kit, site, 0).from_day,
+        .to_day = sel_fieldkit_site_stint(kit, site, kit->stint_count - 1).to_day,
         .bottles = (int)kit->stint_count,
         .latitude = site->row->latitude,
         .longitude = site->row->longitude,
@@ -36,7 +35,7 @@ void sel_fieldkit_events_planned(const struct sel_fieldkit *kit, struct sel_text
         event.days = event.to_day - event.from_day;
         sel_event_add(kit, &event, csv);
         for (size_t stint = 0; stint < kit->stint_count; stint++) {
-            struct sel_stint days = sel_fieldkit_stint(kit, (size_t)kit->sites[i].round, stint);
+            struct sel_stint days = sel_fieldkit_site_stint(kit, &kit->sites[i], stint);
             event.service = (int)stint + 1;
             event.from_day = days.from_day;
             event.to_day = days.to_day;
@@ -70,8 +69,7 @@ static void tell_plan(const struct sel_fieldkit *kit, const struct sel_actual_se
     if (site->round == SEL_NO_ROUND || service->service > (int)kit->stint_count) {
         sel_text_add(remarks, "; not in the plan");
     } else {
-        struct sel_stint days =
-            sel_fieldkit_stint(kit, (size_t)site->round, (size_t)service->service - 1);
+        struct sel_stint days = sel_fieldkit_site_stint(kit, site, (size_t)service->service - 1);
         sel_text_add(remarks, "; planned ");
         sel_add_interval(remarks, days.from_day, days.to_day);
     }

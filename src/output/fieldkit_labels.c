@@ -20,7 +20,7 @@ static const char STYLE[] =
     ".intro{break-after:page}"
     ".s,.l{border:.15mm dashed #8b938e;overflow:hidden;break-inside:avoid;display:flex;"
     "flex-direction:column}"
-    ".s{width:62mm;height:22mm;padding:.9mm 1.3mm;font-size:5.6pt;line-height:1.27}"
+    ".s{width:62mm;height:22mm;padding:.8mm 1.4mm;font-size:5.8pt;line-height:1.2}"
     ".l{width:93mm;height:54mm;padding:2.4mm 3mm;font-size:8.4pt;line-height:1.32}"
     ".h{display:flex;justify-content:space-between;align-items:baseline;gap:1.5mm}"
     ".h b{font-size:1.45em;letter-spacing:.02em;white-space:nowrap}"
@@ -29,7 +29,7 @@ static const char STYLE[] =
     ".w{display:flex;gap:1.5mm;align-items:flex-end}"
     ".w i{flex:1;border-bottom:.2mm solid #1c1f1d;min-width:8mm}"
     ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;max-width:60%}"
-    ".s .w{height:2.95mm}.l .w{height:6mm}"
+    ".s .w{height:3.3mm}.l .w{height:6mm}"
     ".b{margin-top:auto}";
 
 // A label to be made: stint SIZE_MAX leaves the bottle's number blank.
@@ -53,14 +53,11 @@ static void add_place(const struct label *label, struct sel_text *html) {
     const struct sel_site_row *row = label->site->row;
     sel_text_add(html, "<div class=\"c\">");
     sel_add_position(html, row->latitude, row->longitude);
-    sel_text_addf(html, " \u00B1 %.0f m%s", ceil(row->coordinate_uncertainty_m),
-        label->large ? "" : ", WGS 84");
-    if (label->large)
-        sel_text_add(html, "</div>\n<div class=\"c\">WGS 84");
+    sel_text_addf(
+        html, " \u00B1 %.0f m</div>\n<div class=\"t\">WGS 84", ceil(row->coordinate_uncertainty_m));
     if (!isnan(row->elevation_m))
-        sel_text_addf(
-            html, "%s%.0f m a.s.l.", label->large ? ", elevation " : ", ", row->elevation_m);
-    if (label->large && row->parcel && row->parcel[0])
+        sel_text_addf(html, ", elevation %.0f m", row->elevation_m);
+    if (row->parcel && row->parcel[0])
         sel_markup_wrap(html, ", parcel <bdi>", row->parcel, "</bdi>");
     sel_text_add(html, "</div>\n");
 }
@@ -71,10 +68,7 @@ static void add_pair(const struct label *label, struct sel_text *html) {
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_a));
     sel_text_add(html, " | ");
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_b));
-    if (label->large)
-        sel_text_add(html, "</div>\n<div class=\"t\">");
-    else
-        sel_text_add(html, "; ");
+    sel_text_add(html, "</div>\n<div class=\"t\">");
     sel_markup_name(html, label->kit->plan.field.trap_type);
     sel_text_add(html, "</div>\n");
 }
@@ -109,8 +103,7 @@ static void add_plan(const struct label *label, struct sel_text *html) {
         return;
     sel_text_add(html, "<div class=\"soft\">");
     if (label->stint != SIZE_MAX) {
-        struct sel_stint days =
-            sel_fieldkit_stint(label->kit, (size_t)label->site->round, label->stint);
+        struct sel_stint days = sel_fieldkit_site_stint(label->kit, label->site, label->stint);
         sel_text_addf(html, "round %d, planned ", label->site->round + 1);
         sel_add_iso_date(html, days.from_day);
         sel_text_add(html, " to ");

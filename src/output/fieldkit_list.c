@@ -16,12 +16,13 @@ static const char STYLE[] =
     "td.tick{width:6mm}"
     "td.tick::before{content:'';display:inline-block;width:3.2mm;height:3.2mm;"
     "border:.25mm solid #5b625d;border-radius:.5mm}"
-    ".kit th.num{width:19mm}.kit .name{width:38mm}.kit .ids{width:40mm}"
+    "table{font-size:9pt}td{line-height:1.3}"
+    ".kit .num{width:17mm}.kit .name{width:50mm}.kit .ids{width:32mm}.kit td.soft{font-size:8pt}"
     "section.round{break-before:page}"
     ".facts{display:flex;gap:8mm;flex-wrap:wrap;margin:0 0 3mm}"
     ".facts div b{display:block;font-size:13pt;font-weight:600;line-height:1.25}"
     ".facts div{color:#5b625d;font-size:8.5pt}.facts div b{color:#1c1f1d}"
-    "ol.tools{columns:2;column-gap:8mm;margin:0;padding:0;list-style:none}"
+    "ol.tools{break-inside:avoid;columns:2;column-gap:8mm;margin:0;padding:0;list-style:none}"
     "ol.tools li{break-inside:avoid;padding:.5mm 0}"
     "ol.tools li::before{content:'';display:inline-block;width:3mm;height:3mm;"
     "border:.25mm solid #5b625d;border-radius:.5mm;margin-right:2mm;vertical-align:-.3mm}";
@@ -41,11 +42,14 @@ static void add_count(struct sel_text *html, const char *what, size_t count) {
     sel_text_clear(&value);
 }
 
-static void add_days(struct sel_text *html, const char *what, int64_t day) {
+static void add_season(const struct sel_fieldkit *kit, struct sel_text *html) {
     struct sel_text value;
     sel_text_init(&value);
-    sel_add_long_date(&value, day);
-    add_fact(html, what, value.chars);
+    sel_add_iso_date(&value, kit->plan.first_day);
+    sel_text_add(&value, " to ");
+    sel_add_iso_date(&value, kit->plan.last_day);
+    add_fact(html, "season", value.chars);
+    html->failed = html->failed || value.failed;
     sel_text_clear(&value);
 }
 
@@ -55,8 +59,7 @@ static void add_facts(const struct sel_fieldkit *kit, struct sel_text *html) {
     add_count(html, kit->round_count == 1 ? "round" : "rounds", kit->round_count);
     add_count(html, "bottles for each site", kit->stint_count);
     add_count(html, "days between changes", (size_t)kit->plan.field.interval_days);
-    add_days(html, "first day", kit->plan.first_day);
-    add_days(html, "last day", kit->plan.last_day);
+    add_season(kit, html);
     sel_text_add(html, "</div>\n");
 }
 
@@ -77,7 +80,6 @@ static void add_cell_duration(struct sel_text *html, double minutes) {
 
 static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
     const struct sel_round *row = &kit->rounds[round];
-    const struct sel_plan_field *field = &kit->plan.field;
     sel_text_addf(html, "<tr><td>%zu</td><td>", round + 1);
     for (size_t i = 0; i < row->count; i++)
         sel_markup_wrap(html, i > 0 ? " \u2192 " : "",
@@ -85,7 +87,8 @@ static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct s
     sel_text_add(html, "</td>");
     add_cell_duration(html, row->walk_min);
     add_cell_duration(html, row->travel_min);
-    add_cell_duration(html, sel_fieldkit_round_min(row, field->setup_min));
+    sel_text_addf(html, "<td class=\"num\">%d day%s</td>", kit->setup_days[round],
+        kit->setup_days[round] == 1 ? "" : "s");
     add_cell_duration(html, sel_round_total_min(row));
     sel_text_add(html, "<td class=\"num\">");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, 0).from_day);
@@ -97,7 +100,7 @@ static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct s
 static void add_rounds(const struct sel_fieldkit *kit, struct sel_text *html) {
     sel_text_add(html,
         "<h2>Rounds</h2>\n<table><thead><tr><th></th><th>order of sites</th><th class=\"num\">"
-        "walking</th><th class=\"num\">travel</th><th class=\"num\">set-up day</th>"
+        "walking</th><th class=\"num\">travel</th><th class=\"num\">set-up</th>"
         "<th class=\"num\">change day</th><th class=\"num\">set up on</th>"
         "<th class=\"num\">take down on</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; i < kit->round_count; i++)
@@ -236,8 +239,10 @@ static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_t
     sel_add_long_date(html, kit->setup_day[round]);
     sel_text_addf(html, ", then every %d days.</p>\n", kit->plan.field.interval_days);
     add_stops(kit, round, html);
-    sel_text_add(html, "<h2>To take along</h2>\n");
-    add_things(kit, round, html);
+    if (kit->round_count > 1) {
+        sel_text_add(html, "<h2>To take along</h2>\n");
+        add_things(kit, round, html);
+    }
     sel_text_add(html, "</section>\n");
 }
 

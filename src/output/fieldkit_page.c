@@ -23,6 +23,7 @@ static const char SHARED_STYLE[] =
     "table{border-collapse:collapse;width:100%}"
     "th{text-align:left;font-weight:600;color:#5b625d;font-size:8.5pt}"
     "th,td{padding:1mm 2mm 1mm 0;vertical-align:top;border-bottom:.15mm solid #cfd5d1}"
+    "table+p{margin-top:1.5mm}"
     "tr{break-inside:avoid}"
     ".num{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}"
     ".caution{border:.35mm solid #9c2f2a;border-radius:1mm;padding:2mm 3mm;margin:5mm 0 0;"

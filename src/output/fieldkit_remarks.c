@@ -75,20 +75,41 @@ static void on_long_rounds(const struct sel_fieldkit *kit, struct sel_kit_remark
     }
 }
 
-static void on_long_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
-    const struct sel_plan_field *field = &kit->plan.field;
-    size_t count = 0;
+static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t split = 0;
     double longest = 0.0;
     for (size_t i = 0; i < kit->round_count; i++) {
-        double hours = sel_fieldkit_round_min(&kit->rounds[i], field->setup_min) / 60.0;
-        count += hours > field->day_hours + 0.01;
-        longest = fmax(longest, hours);
+        split += kit->setup_days[i] > 1 ? 1 : 0;
+        for (int day = 0; day < kit->setup_days[i]; day++) {
+            struct sel_round tour = sel_fieldkit_setup(kit, i, day);
+            longest = fmax(longest, sel_round_total_min(&tour) / 60.0);
+        }
+    }
+    if (split > 0)
+        remark(remarks,
+            "Setting up takes more than one day in %zu of %zu rounds; what is set up later in a "
+            "round has a shorter first bottle.",
+            split, kit->round_count);
+    if (longest > kit->plan.field.day_hours + 0.01)
+        remark(remarks,
+            "Warning: the longest set-up day takes about %.1f h, more than the field day of %.4g "
+            "h: go with two teams.",
+            longest, kit->plan.field.day_hours);
+}
+
+static void on_short_firsts(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t count = 0;
+    for (size_t i = 0; i < kit->primary_count; i++) {
+        const struct sel_fieldkit_site *site = sel_fieldkit_at(kit, i);
+        struct sel_stint days = sel_fieldkit_site_stint(kit, site, 0);
+        bool shortened = site->setup_offset > 0;
+        count += shortened && days.to_day - days.from_day < SEL_STINT_LEAST_DAYS ? 1 : 0;
     }
     if (count > 0)
         remark(remarks,
-            "Setting up takes longer than a field day in %zu of %zu rounds (up to about %.1f h): "
-            "begin a day earlier or go with two teams.",
-            count, kit->round_count, longest);
+            "Warning: setting up takes so long that the first bottle of %zu site%s hangs for less "
+            "than %d days: go with more teams.",
+            count, count == 1 ? "" : "s", SEL_STINT_LEAST_DAYS);
 }
 
 // --- walks and bearings ---
@@ -135,7 +156,8 @@ void sel_fieldkit_remarks(const struct sel_fieldkit *kit, struct sel_kit_remarks
     on_interval(kit, remarks);
     on_season(kit, remarks);
     on_teams(kit, remarks);
-    on_long_setups(kit, remarks);
+    on_setups(kit, remarks);
+    on_short_firsts(kit, remarks);
     on_walks(kit, remarks);
     on_north(kit, remarks);
     on_long_rounds(kit, remarks);

@@ -92,6 +92,7 @@ static void fill_site(struct sel_fieldkit *kit, size_t index) {
     struct sel_fieldkit_site *site = &kit->sites[index];
     site->round = SEL_NO_ROUND;
     site->access = SEL_NO_ACCESS;
+    site->toward_b_deg = (double)NAN;
     site->walk_min = site->walk_m = site->climb_m = (double)NAN;
     kit->primary_count += !site->row->reserve_for;
     join_habitats(kit, site);

@@ -41,7 +41,9 @@ void sel_add_duration(struct sel_text *text, double minutes) {
         return;
     }
     long whole = lround(minutes);
-    if (whole < 60)
+    if (whole == 0 && minutes > 0.0)
+        sel_text_add(text, "under 1 min");
+    else if (whole < 60)
         sel_text_addf(text, "%ld min", whole);
     else if (whole % 60 == 0)
         sel_text_addf(text, "%ld h", whole / 60);
