@@ -55,7 +55,7 @@ static sel_status name_moves(struct moves *moves) {
         struct move *move = &moves->items[i];
         move->path = sel_join_path(moves->folder->path, moves->folder->files[i].name);
         move->temporary = move->path ? sel_temporary_name(move->path) : NULL;
-        move->kept = move->path ? beside(move->path, ".kept") : NULL;
+        move->kept = move->path ? beside(move->path, ".earlier-until-all-stand") : NULL;
         if (!move->temporary || !move->kept)
             return sel_fail_memory(moves->context);
     }

@@ -19,7 +19,7 @@ static const char SHARED_STYLE[] =
     "color:#2f5d46;break-after:avoid}"
     "p{margin:0 0 2mm}"
     ".soft{color:#5b625d}"
-    ".mono{font-variant-numeric:tabular-nums}"
+    ".mono{font-variant-numeric:tabular-nums}span.mono{white-space:nowrap}"
     "table{border-collapse:collapse;width:100%}"
     "th{text-align:left;font-weight:600;color:#5b625d;font-size:8.5pt}"
     "th,td{padding:1mm 2mm 1mm 0;vertical-align:top;border-bottom:.15mm solid #cfd5d1}"
