@@ -80,6 +80,7 @@ void sel_fieldkit_clear(struct sel_fieldkit *kit) {
     for (size_t i = 0; kit->sites && i < kit->site_count; i++) {
         free(kit->sites[i].walk.longitude);
         free(kit->sites[i].walk.latitude);
+        free(kit->sites[i].walk.elevation_m);
     }
     free(kit->sites);
     free(kit->access);

@@ -25,9 +25,10 @@ struct sel_access_point {
     double x, y; // CRS units
 };
 
-// A walk, from the access point to the site, as it is in the file; degrees.
+// A walk, from the access point to the site, as it is in the file.
 struct sel_walk_line {
-    double *longitude, *latitude; // owned
+    double *longitude, *latitude; // owned; degrees
+    double *elevation_m;          // owned; NAN: unknown
     size_t count;
 };
 

@@ -165,6 +165,8 @@ static void add_track(
     for (size_t i = 0; i < walk->count; i++) {
         sel_text_add(gpx, "      ");
         begin_point(gpx, "trkpt", walk->latitude[i], walk->longitude[i]);
+        if (isfinite(walk->elevation_m[i]))
+            sel_text_addf(gpx, "<ele>%.1f</ele>", walk->elevation_m[i]);
         sel_text_add(gpx, "</trkpt>\n");
     }
     sel_text_add(gpx, "    </trkseg>\n  </trk>\n");

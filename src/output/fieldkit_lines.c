@@ -34,7 +34,9 @@ static OGRCoordinateTransformationH to_geographic(OGRLayerH layer) {
 }
 
 static void fill_line(OGRGeometryH geometry, struct sel_site_line *line) {
+    bool has_height = OGR_G_Is3D(geometry) != 0;
     for (size_t i = 0; i < line->count; i++) {
+        line->elevation_m[i] = has_height ? OGR_G_GetZ(geometry, (int)i) : (double)NAN;
         line->x[i] = line->longitude[i] = OGR_G_GetX(geometry, (int)i);
         line->y[i] = line->latitude[i] = OGR_G_GetY(geometry, (int)i);
     }
@@ -56,13 +58,14 @@ static sel_status place_line(struct line_reader *reader, struct sel_site_line *l
 static sel_status take_geometry(
     struct line_reader *reader, OGRGeometryH geometry, const char *site) {
     struct sel_site_line line = {.site = site, .count = (size_t)OGR_G_GetPointCount(geometry)};
-    double *numbers = malloc(4 * line.count * sizeof *numbers);
+    double *numbers = malloc(5 * line.count * sizeof *numbers);
     if (!numbers)
         return sel_fail_memory(reader->package->context);
     line.x = numbers;
     line.y = numbers + line.count;
     line.longitude = numbers + 2 * line.count;
     line.latitude = numbers + 3 * line.count;
+    line.elevation_m = numbers + 4 * line.count;
     fill_line(geometry, &line);
     sel_status status = place_line(reader, &line);
     free(numbers);

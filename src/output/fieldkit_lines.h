@@ -11,6 +11,7 @@ struct sel_site_line {
     const char *site;             // its id; never NULL
     double *x, *y;                // CRS units
     double *longitude, *latitude; // WGS 84, degrees
+    double *elevation_m;          // NAN where the line has none
     size_t count;                 // 2 or more
 };
 

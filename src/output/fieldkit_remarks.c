@@ -135,8 +135,10 @@ static void on_walks(const struct sel_fieldkit *kit, struct sel_kit_remarks *rem
             "as nothing: rounds will take longer.",
             unknown, kit->site_count);
     if (kit->walks_left_out)
-        remark(remarks, "The file holds no walks, so sites.gpx has no tracks and no access points; "
-                        "travel is counted from site to site.");
+        remark(remarks, "The file holds no walks over the ground, so sites.gpx has no tracks: rank "
+                        "with criteria.access.by: time to get them.");
+    if (kit->access_count == 0)
+        remark(remarks, "Where the walks begin is not known: travel is counted from site to site.");
 }
 
 static void on_north(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
