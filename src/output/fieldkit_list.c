@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "output/fieldkit_cautions.h"
 #include "output/fieldkit_csv.h"
 #include "output/fieldkit_items.h"
 #include "output/fieldkit_markup.h"
@@ -23,7 +24,7 @@ static const char STYLE[] =
     ".facts div b{display:block;font-size:13pt;font-weight:600;line-height:1.25}"
     ".facts div{color:#5b625d;font-size:8.5pt}.facts div b{color:#1c1f1d}"
     "ol.tools{break-inside:avoid;columns:2;column-gap:8mm;margin:0;padding:0;list-style:none}"
-    "ol.tools li{break-inside:avoid;padding:.5mm 0}"
+    "ol.tools li{break-inside:avoid;padding:.5mm 0 .5mm 5.2mm;text-indent:-5.2mm}"
     "ol.tools li::before{content:'';display:inline-block;width:3mm;height:3mm;"
     "border:.25mm solid #5b625d;border-radius:.5mm;margin-right:2mm;vertical-align:-.3mm}";
 
@@ -243,7 +244,7 @@ static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_t
         sel_text_add(html, "<h2>To take along</h2>\n");
         add_things(kit, round, html);
     }
-    sel_text_add(html, "</section>\n");
+    sel_markup_wrap(html, "<p class=\"tiny\">", SEL_CAUTIONS_SHORT, "</p></section>\n");
 }
 
 void sel_fieldkit_list_html(const struct sel_fieldkit *kit, struct sel_text *html) {

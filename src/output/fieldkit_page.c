@@ -30,6 +30,7 @@ static const char SHARED_STYLE[] =
     "break-inside:avoid;font-size:9pt}"
     ".caution h2{color:#9c2f2a;border:0;margin:0 0 1mm;padding:0}"
     ".caution ul{margin:0;padding-left:5mm}"
+    ".tiny{font-size:7pt;line-height:1.25;color:#5b625d}"
     ".warn{border-left:1mm solid #b8860b;padding:1mm 0 1mm 3mm;margin:0 0 2mm}";
 
 void sel_page_begin(struct sel_text *html, const char *what, const char *title, const char *style) {

@@ -48,6 +48,13 @@ static void add_rounds(const struct sel_fieldkit *kit, struct sel_text *report) 
 
 // --- what was done ---
 
+// Takes the line, wrapped under a dash.
+static void add_item(struct sel_text *report, struct sel_text *line) {
+    report->failed = report->failed || line->failed;
+    sel_wrap(report, "  - ", line->chars ? line->chars : "");
+    sel_text_clear(line);
+}
+
 static bool is_done(
     const struct sel_actual *actual, const struct sel_fieldkit_site *site, size_t service) {
     for (size_t i = 0; i < actual->count; i++) {
@@ -73,52 +80,63 @@ static size_t count_missing(const struct sel_fieldkit *kit, const struct sel_act
 
 static void add_missing(
     const struct sel_fieldkit *kit, const struct sel_actual *actual, struct sel_text *report) {
-    size_t all = 0;
+    struct sel_text line;
+    sel_text_init(&line);
     for (size_t i = 0; i < kit->primary_count; i++) {
         const struct sel_fieldkit_site *site = sel_fieldkit_at(kit, i);
         size_t first = 0, missing = count_missing(kit, actual, site, &first);
-        all += missing;
-        if (missing > 0)
-            sel_text_addf(report,
-                "  planned and not done: %s, %zu of %zu bottles, the first is %zu\n",
-                sel_fieldkit_id(site), missing, kit->stint_count, first);
+        if (missing == 0)
+            continue;
+        sel_text_addf(&line, "planned and not done: %s, %zu of %zu bottles, the first is %zu",
+            sel_fieldkit_id(site), missing, kit->stint_count, first);
+        add_item(report, &line);
     }
-    if (all == 0)
-        sel_text_add(report, "  every planned bottle came in\n");
 }
 
 static void add_far(const struct sel_actual *actual, struct sel_text *report) {
+    struct sel_text line;
+    sel_text_init(&line);
     for (size_t i = 0; i < actual->count; i++) {
         const struct sel_actual_service *service = &actual->services[i];
         const struct sel_site_row *row = service->site->row;
         double off = sel_actual_distance_m(
             row->latitude, row->longitude, service->latitude, service->longitude);
-        if (service->placed && off > FAR_M)
-            sel_text_addf(report,
-                "  Warning: line %d puts %s %.0f m from its planned place: look at the figures\n",
-                service->line, sel_fieldkit_id(service->site), off);
+        if (!service->placed || off <= FAR_M)
+            continue;
+        sel_text_addf(&line,
+            "Warning: line %d puts %s %.0f m from its planned place: look at the figures",
+            service->line, sel_fieldkit_id(service->site), off);
+        add_item(report, &line);
     }
 }
 
 static void add_unusual(const struct sel_actual *actual, struct sel_text *report) {
+    struct sel_text line;
+    sel_text_init(&line);
     for (size_t i = 0; i < actual->count; i++) {
         const struct sel_actual_service *service = &actual->services[i];
         int64_t days = service->to_day - service->from_day;
-        if (!sel_stint_is_usual(days))
-            sel_text_addf(report,
-                "  Warning: line %d: bottle %d of %s hung for %lld days (usual are "
-                "%d to %d)\n",
-                service->line, service->service, sel_fieldkit_id(service->site), (long long)days,
-                SEL_STINT_LEAST_DAYS, SEL_STINT_MOST_DAYS);
+        if (sel_stint_is_usual(days))
+            continue;
+        sel_text_addf(&line, "line %d: bottle %d of %s hung for %lld days; usual are %d to %d",
+            service->line, service->service, sel_fieldkit_id(service->site), (long long)days,
+            SEL_STINT_LEAST_DAYS, SEL_STINT_MOST_DAYS);
+        add_item(report, &line);
     }
 }
 
 static void add_actual(
     const struct sel_fieldkit *kit, const struct sel_actual *actual, struct sel_text *report) {
-    sel_text_addf(report,
-        "\n%zu bottle%s really came in: events.csv holds them and nothing else; the plan is in "
-        "events-planned.csv.\n",
+    struct sel_text line;
+    sel_text_init(&line);
+    sel_text_addf(&line,
+        "%zu bottle%s really came in: events.csv holds them and nothing else; the plan is in "
+        "events-planned.csv.",
         actual->count, actual->count == 1 ? "" : "s");
+    sel_text_add(report, "\n");
+    sel_wrap(report, "", line.chars ? line.chars : "");
+    report->failed = report->failed || line.failed;
+    sel_text_clear(&line);
     add_far(actual, report);
     add_unusual(actual, report);
     add_missing(kit, actual, report);

@@ -44,8 +44,7 @@ static const char STYLE[] =
     "break-inside:avoid}"
     ".used h2{border:0;margin:0;padding:0}"
     ".w{display:flex;gap:2mm;align-items:flex-end;height:6.3mm;white-space:nowrap}"
-    ".w i{flex:1;border-bottom:.2mm solid #1c1f1d}"
-    ".tiny{font-size:6.9pt;line-height:1.25;color:#5b625d}";
+    ".w i{flex:1;border-bottom:.2mm solid #1c1f1d}";
 
 // --- head ---
 
