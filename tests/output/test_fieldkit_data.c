@@ -18,9 +18,16 @@
 
 static struct fieldkit_scene *scene;
 
+static void turn_norths(struct output_scene *survey) {
+    for (size_t i = 0; i < survey->survey.site_count; i++)
+        survey->survey.sites[i].declination_deg = 4.6;
+}
+
 static int open_scene(void **state) {
     (void)state;
-    scene = fieldkit_scene_new(fieldkit_scene_usual());
+    struct fieldkit_scene_wish wish = fieldkit_scene_usual();
+    wish.adjust = turn_norths;
+    scene = fieldkit_scene_new(wish);
     return 0;
 }
 
