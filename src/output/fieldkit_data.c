@@ -16,17 +16,20 @@ enum { SLUG_MOST = 40 };
 
 // --- slug ---
 
-// Letters and digits of ASCII, lower case, with single hyphens for all between.
+// A letter or digit of ASCII in lower case; 0 for anything else.
+static int plain(char byte) {
+    unsigned char code = (unsigned char)byte;
+    return code < 0x80 && isalnum(code) ? tolower(code) : 0;
+}
+
+// Plain characters, with single hyphens for all between.
 static void add_slug(struct sel_text *text, const char *title) {
-    bool gap = false;
+    const char *hyphen = "";
     for (const char *at = title; *at && text->length < SLUG_MOST; at++) {
-        unsigned char byte = (unsigned char)*at;
-        if (byte >= 0x80 || !isalnum(byte)) {
-            gap = text->length > 0;
-            continue;
-        }
-        sel_text_addf(text, "%s%c", gap ? "-" : "", tolower(byte));
-        gap = false;
+        int byte = plain(*at);
+        if (byte)
+            sel_text_addf(text, "%s%c", hyphen, byte);
+        hyphen = byte || text->length == 0 ? "" : "-";
     }
     if (text->length == 0)
         sel_text_add(text, "survey");

@@ -20,8 +20,9 @@ struct spot {
 };
 
 static struct spot at_bearing(double degrees, double radius) {
-    return (struct spot){
-        radius * sin(degrees * RADIANS_PER_DEGREE), -radius * cos(degrees * RADIANS_PER_DEGREE)};
+    double turned = degrees * RADIANS_PER_DEGREE;
+    struct spot spot = {radius * sin(turned), -radius * cos(turned)};
+    return spot;
 }
 
 void sel_fieldkit_colour(const char *colour, char code[8]) {

@@ -50,16 +50,17 @@ static char *beside(const char *path, const char *ending) {
     return sel_text_take(&text);
 }
 
-static sel_status name_moves(struct moves *moves) {
+// False: out of memory.
+static bool name_moves(struct moves *moves) {
     for (size_t i = 0; i < moves->folder->count; i++) {
         struct move *move = &moves->items[i];
         move->path = sel_join_path(moves->folder->path, moves->folder->files[i].name);
         move->temporary = move->path ? sel_temporary_name(move->path) : NULL;
         move->kept = move->path ? beside(move->path, ".earlier-until-all-stand") : NULL;
         if (!move->temporary || !move->kept)
-            return sel_fail_memory(moves->context);
+            return false;
     }
-    return SEL_OK;
+    return true;
 }
 
 static void free_moves(struct moves *moves) {
@@ -92,7 +93,8 @@ sel_status sel_folder_check(sel_context *context, const struct sel_folder *folde
     sel_status status = check_folder(context, folder->path);
     if (status != SEL_OK || !is_folder(folder->path))
         return status;
-    status = name_moves(&moves);
+    if (!name_moves(&moves))
+        status = sel_fail_memory(context);
     for (size_t i = 0; i < folder->count && status == SEL_OK; i++)
         status = sel_check_output(context, moves.items[i].path, overwrite);
     free_moves(&moves);
@@ -174,10 +176,9 @@ sel_status sel_folder_write(sel_context *context, const struct sel_folder *folde
         status = make_folder(context, folder->path, &made);
     if (status != SEL_OK)
         return status;
-    status = name_moves(&moves);
-    if (status == SEL_OK)
-        status = write_all(&moves);
-    if (status == SEL_OK)
+    bool named = name_moves(&moves);
+    status = named ? write_all(&moves) : sel_fail_memory(context);
+    if (named && status == SEL_OK)
         status = move_all(&moves);
     if (status == SEL_OK)
         drop_earlier(&moves);

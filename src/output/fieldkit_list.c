@@ -222,8 +222,7 @@ static void add_tools(struct sel_text *html) {
         "spare cable ties and needle and thread", "tight box for full bottles, upright",
         "funnel, fine sieve, wash bottle", "container for used fluids", "gloves and eye protection",
         "first-aid kit, tick tweezers, phone, drinking water",
-        "insecticide only if label and law "
-        "allow it"};
+        "insecticide only as label and law allow"};
     sel_text_add(html, "<h2>For every round</h2>\n<ol class=\"tools\">\n");
     for (size_t i = 0; i < sizeof TOOLS / sizeof *TOOLS; i++)
         sel_markup_wrap(html, "<li>", TOOLS[i], "</li>\n");

@@ -46,7 +46,7 @@ static double solve(size_t count) {
 static double shortest(size_t *path, size_t depth, size_t count, double so_far) {
     if (depth == count)
         return so_far;
-    double best = INFINITY;
+    double best = (double)INFINITY;
     for (size_t i = depth; i < count; i++) {
         size_t kept = path[depth];
         path[depth] = path[i];
