@@ -34,6 +34,8 @@ test command:gdaldem gdal-bin
 test file:/usr/lib/python3/dist-packages/osgeo/gdal.py python3-gdal
 test command:proj proj-bin
 test command:sqlite3 sqlite3
+test command:xmllint libxml2-utils
+test file:/usr/lib/python3/dist-packages/icalendar python3-icalendar
 style command:clang clang
 style command:clang-format clang-format
 style command:clang-tidy clang-tidy

@@ -44,6 +44,9 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->crs);
     free(plan->parcel_name);
     free(plan->parcel_owner);
+    free(plan->field.preservative);
+    free(plan->field.collector);
+    free(plan->field.trap_type);
     free(plan->title);
     free(plan->path);
     free(plan->folder);
