@@ -106,7 +106,14 @@ struct sel_plan_choose {
     int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
 };
 
-enum { SEL_PLAN_KEYS_MOST = 112 }; // rows of the table of keys, see plan/keys.h
+// What an application for a permit says beside the sites. Texts are NULL when not given.
+struct sel_plan_permit {
+    char *applicant, *contact, *authority, *purpose, *fluids;
+    int traps_per_site;
+    double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
+};
+
+enum { SEL_PLAN_KEYS_MOST = 144 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
     char *path, *folder;
@@ -139,6 +146,7 @@ struct sel_plan {
     struct sel_plan_criterion criteria[SEL_CRITERIA];
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
+    struct sel_plan_permit permit;
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;
