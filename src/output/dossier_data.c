@@ -262,3 +262,16 @@ double sel_site_measure(const struct sel_site_row *site, enum sel_criterion crit
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier) {
     return dossier->permit.clearing_m[0] * dossier->permit.clearing_m[1];
 }
+
+void sel_dossier_colour(
+    const struct sel_dossier *dossier, const char *habitat, char code[SEL_COLOUR_SIZE]) {
+    const char *colour = NULL;
+    for (size_t i = 0; i < dossier->habitat_count && !colour; i++) {
+        const struct sel_habitat_row *row = &dossier->habitats[i];
+        if (habitat && row->habitat && strcmp(row->habitat, habitat) == 0)
+            colour = row->colour;
+    }
+    struct sel_ink ink = sel_swatch_ink(colour);
+    snprintf(code, SEL_COLOUR_SIZE, "#%02x%02x%02x", (unsigned)lround(255.0 * ink.red),
+        (unsigned)lround(255.0 * ink.green), (unsigned)lround(255.0 * ink.blue));
+}

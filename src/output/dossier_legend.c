@@ -107,16 +107,10 @@ static void add_zones(struct sel_dossier *dossier) {
         add_fill(html, "fill=\"url(#note-large)\" stroke=\"#5a5f6b\"", "zone: note");
 }
 
-// A habitat's colour as the veiled ground shows it, "#rrggbb".
-static void veiled(const char *colour, char code[8]) {
-    struct sel_ink ink = sel_swatch_ink(colour);
-    snprintf(code, 8, "#%02x%02x%02x", (unsigned)lround(255.0 * ink.red),
-        (unsigned)lround(255.0 * ink.green), (unsigned)lround(255.0 * ink.blue));
-}
-
-static void add_habitat(struct sel_text *html, const struct sel_habitat_row *habitat) {
-    char code[8], look[64];
-    veiled(habitat->colour, code);
+static void add_habitat(struct sel_dossier *dossier, const struct sel_habitat_row *habitat) {
+    struct sel_text *html = dossier->html;
+    char code[SEL_COLOUR_SIZE], look[64];
+    sel_dossier_colour(dossier, habitat->habitat, code);
     snprintf(look, sizeof look, "fill=\"%s\" stroke=\"#8b857c\" stroke-width=\"0.7\"", code);
     begin_entry(html);
     sel_svg_rect(html, (struct vec2){1, 1}, 22, 12, look);
@@ -137,7 +131,7 @@ static void add_habitats(struct sel_dossier *dossier) {
         if (after < 0)
             break;
         below = dossier->habitats[after].backdrop_share;
-        add_habitat(dossier->html, &dossier->habitats[after]);
+        add_habitat(dossier, &dossier->habitats[after]);
     }
 }
 

@@ -88,6 +88,11 @@ double sel_dossier_convergence(const struct sel_dossier *dossier, const struct s
 // A site's measure of a criterion, in the criterion's unit.
 double sel_site_measure(const struct sel_site_row *site, enum sel_criterion criterion);
 
+// "#rrggbb" of a habitat as the veiled ground shows it; grey for one that is not known.
+enum { SEL_COLOUR_SIZE = 8 };
+void sel_dossier_colour(
+    const struct sel_dossier *dossier, const char *habitat, char code[SEL_COLOUR_SIZE]);
+
 // Square metres cleared for one trap, 0 when the plan names no clearing.
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier);
 
