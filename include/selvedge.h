@@ -97,6 +97,10 @@ sel_status sel_explain(sel_context *context, const char *geopackage, int rank, c
 sel_status sel_map(
     sel_context *context, const char *geopackage, const char *output, int width_px, bool overwrite);
 
+// Writes a dossier of a written GeoPackage for a permit office: one HTML file that needs nothing else.
+sel_status sel_dossier(
+    sel_context *context, const char *geopackage, const char *output, bool overwrite);
+
 // Without a name, *report lists the built-in habitat tables; with one, it is that table as CSV.
 sel_status sel_legend(sel_context *context, const char *name, char **report);
 
