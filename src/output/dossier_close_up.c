@@ -11,7 +11,7 @@
 #include "output/dossier_parts.h"
 #include "output/dossier_svg.h"
 
-static const double SIDE = 82.0;        // mm
+static const double SIDE = 76.0;        // mm
 static const double REACHES = 2.0;      // half of the side, in reaches of the transect
 static const double PANEL_SIGN = 13.0;  // length of the panel's line, mm; not to scale
 static const double ROADS_WITHIN = 8.0; // m: lines less exact than this are not drawn so near

@@ -33,7 +33,7 @@ static void add_minutes(struct sel_text *html, double degrees, const char *lette
 
 static void add_coordinates(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    begin(html, "Latitude, longitude");
+    begin(html, "Position");
     add_degrees(html, site->latitude, "NS");
     sel_text_add(html, ", ");
     add_degrees(html, site->longitude, "EW");
@@ -44,7 +44,7 @@ static void add_coordinates(struct sel_dossier *dossier, const struct sel_site_r
     sel_text_add(html, ", ");
     add_minutes(html, site->longitude, "EW");
     end(html);
-    begin(html, "On the survey's grid");
+    begin(html, "Survey grid");
     sel_text_addf(html, "%.1f, %.1f (", site->x, site->y);
     sel_html_name_within(html, dossier->crs, 40);
     sel_text_add(html, ")");
@@ -62,7 +62,7 @@ static void add_coordinates(struct sel_dossier *dossier, const struct sel_site_r
 
 static void add_land(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    begin(html, "Parcel, owner's reference");
+    begin(html, "Parcel, owner");
     sel_html_name_within(html, site->parcel, NAME_MOST);
     sel_text_add(html, ", ");
     sel_html_name_within(html, site->owner_ref, NAME_MOST);
@@ -96,7 +96,7 @@ static void add_clearing(struct sel_dossier *dossier, const struct sel_site_row 
 static void add_water(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
     const double near_m = 25.0, low_m = 2.0;
-    begin(html, "Nearest open water");
+    begin(html, "Open water");
     if (isnan(site->water_m)) {
         sel_text_add(html, "none found on the map near the site");
     } else {
@@ -133,7 +133,7 @@ static void add_stand(struct sel_dossier *dossier, const struct sel_site_row *si
     struct sel_text *html = dossier->html;
     begin(html, "To bring");
     sel_text_addf(html, "%s; %s",
-        site->support == 1   ? "nothing to stand: stems to tie to are near"
+        site->support == 1   ? "no poles: stems to tie to are near"
         : site->support == 0 ? "poles: no stems to tie to"
                              : "poles, in case no stems stand near",
         site->shade == 1   ? "shade for the bottle, never for the upper head"

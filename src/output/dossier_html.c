@@ -125,12 +125,18 @@ void sel_svg_number(struct sel_text *text, double value) {
     sel_text_add_bytes(text, digits, length);
 }
 
-void sel_html_date(struct sel_text *text, const char *iso) {
+void sel_html_day(struct sel_text *text, struct sel_date date) {
     static const char *const MONTHS[] = {"January", "February", "March", "April", "May", "June",
         "July", "August", "September", "October", "November", "December"};
+    sel_text_addf(text, "%d&nbsp;%s", date.day, MONTHS[(date.month + 11) % 12]);
+}
+
+void sel_html_date(struct sel_text *text, const char *iso) {
     struct sel_date date;
-    if (iso && sel_date_parse(iso, &date))
-        sel_text_addf(text, "%d&nbsp;%s&nbsp;%d", date.day, MONTHS[date.month - 1], date.year);
-    else
+    if (!iso || !sel_date_parse(iso, &date)) {
         sel_html_name(text, iso);
+        return;
+    }
+    sel_html_day(text, date);
+    sel_text_addf(text, "&nbsp;%d", date.year);
 }

@@ -8,6 +8,7 @@
 #include <stddef.h>
 
 #include "base/text.h"
+#include "plan/plan.h"
 
 // Appends `chars` so that a browser shows them as they are, in an element or in a quoted attribute:
 // markup is escaped, what cannot be printed or turns the direction of the line is replaced. NULL
@@ -37,5 +38,8 @@ void sel_svg_number(struct sel_text *text, double value);
 
 // "2027-05-15" -> "15 May 2027"; other texts as they are.
 void sel_html_date(struct sel_text *text, const char *iso);
+
+// "15 May".
+void sel_html_day(struct sel_text *text, struct sel_date date);
 
 #endif

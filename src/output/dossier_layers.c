@@ -156,8 +156,8 @@ static void put_zone(struct layer_walk *walk, const struct zone_state *state) {
     sel_text_add(html, exclude ? "No traps: " : note ? "Note: " : "No clearing: ");
     sel_html_text(html, state->reason.chars);
     sel_text_add(html, "</title>");
-    snprintf(look, sizeof look, "fill=\"url(#%s-%s)\" fill-rule=\"evenodd\" stroke=\"%s\"", kind,
-        size,
+    snprintf(look, sizeof look,
+        "fill=\"url(#%s-%s)\" fill-opacity=\"0.8\" fill-rule=\"evenodd\" stroke=\"%s\"", kind, size,
         exclude ? "#7a1f0a"
         : note  ? "#5a5f6b"
                 : "#17506e");

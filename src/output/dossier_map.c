@@ -14,7 +14,8 @@
 #include "output/dossier_svg.h"
 
 // Thousandths of the page's width.
-static const double FRAME_WIDE = 962.0, FRAME_HIGH = 880.0, LEFT = 34.0, TOP = 4.0, BELOW = 66.0;
+static const double FRAME_WIDE = 962.0, FRAME_HIGH = 880.0, LEFT = 34.0, TOP = 4.0, BELOW = 66.0,
+                    MARK_SIZE = 1.3;
 enum { GROUND_PIXELS = 1500, GROUND_BYTES_MOST = 2000000 };
 
 struct overview {
@@ -135,12 +136,12 @@ static void add_mark(
     sel_text_add(html, "</title>\n");
     if (at.x != 0.0 || at.y != 0.0) {
         sel_svg_line(html, place, at, "stroke=\"#800d57\" stroke-width=\"1.3\"");
-        sel_svg_circle(html, place, 2.6, "fill=\"#800d57\"");
+        sel_svg_circle(html, place, 3.0, "fill=\"#800d57\"");
     }
     sel_svg_circle(html, at, radius,
         primary ? "class=\"disc\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"1.8\""
                 : "class=\"disc\" fill=\"#ffffff\" stroke=\"#800d57\" stroke-width=\"1.6\"");
-    double size = (primary ? 11.5 : 9.0) * (mark->site->rank > 99 ? 0.75 : 1.0);
+    double size = page->unit * (primary ? 11.5 : 9.0) * (mark->site->rank > 99 ? 0.75 : 1.0);
     sel_svg_label(html, (struct vec2){at.x, at.y + 0.36 * size}, size,
         primary ? "text-anchor=\"middle\" font-weight=\"700\" fill=\"#ffffff\""
                 : "text-anchor=\"middle\" font-weight=\"700\" fill=\"#800d57\"",
@@ -153,10 +154,12 @@ static sel_status add_marks(struct overview *map) {
     struct sel_map_mark *marks = malloc((package->site_count + 1) * sizeof *marks);
     if (!marks)
         return sel_fail_memory(package->context);
-    size_t count = sel_map_place_marks(&map->page, package, marks);
+    struct sel_map_page page = map->page;
+    page.unit = MARK_SIZE;
+    size_t count = sel_map_place_marks(&page, package, marks);
     sel_text_add(map->dossier->html, "<g id=\"marks\">\n");
     for (size_t i = count; i > 0; i--) // the best on top
-        add_mark(map->dossier, &map->page, &marks[i - 1]);
+        add_mark(map->dossier, &page, &marks[i - 1]);
     sel_text_add(map->dossier->html, "</g>\n");
     free(marks);
     return SEL_OK;

@@ -70,14 +70,19 @@ static const struct sel_criterion_row *row_of(const struct sel_dossier *dossier,
     return NULL;
 }
 
+static int decimals(double measure) {
+    return fabs(measure) >= 100.0 ? 0 : fabs(measure) >= 2.0 ? 1 : 3;
+}
+
 static void add_spread(struct sel_text *html, const struct sel_criterion_row *row) {
     if (!row)
         return;
     if (!isnan(row->limit))
         sel_text_addf(html, " Beyond %g a place is not eligible.", row->limit);
     if (!isnan(row->median))
-        sel_text_addf(html, " The eligible candidates have %.3g to %.3g, half of them under %.3g.",
-            row->least, row->most, row->median);
+        sel_text_addf(html, " The eligible candidates have %.*f to %.*f, half of them under %.*f.",
+            decimals(row->most), row->least, decimals(row->most), row->most, decimals(row->most),
+            row->median);
 }
 
 static void add_criterion(struct sel_dossier *dossier, int criterion) {

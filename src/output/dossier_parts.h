@@ -136,6 +136,5 @@ void sel_sheet_add_stand(struct sel_dossier *dossier, const struct sel_site_row 
 void sel_sheet_add_sun(struct sel_dossier *dossier, const struct sel_site_row *site);
 void sel_sheet_add_profile(struct sel_dossier *dossier, const struct sel_site_row *site);
 void sel_sheet_add_criteria(struct sel_dossier *dossier, const struct sel_site_row *site);
-void sel_sheet_add_rest(struct sel_dossier *dossier, const struct sel_site_row *site);
 
 #endif

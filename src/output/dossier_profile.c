@@ -10,7 +10,7 @@
 #include "output/dossier_parts.h"
 #include "output/dossier_svg.h"
 
-static const double WIDE = 178.0, HIGH = 38.0, LEFT = 11.0, RIGHT = 4.0, TOP = 4.0, BOTTOM = 7.5;
+static const double WIDE = 178.0, HIGH = 33.0, LEFT = 11.0, RIGHT = 4.0, TOP = 4.0, BOTTOM = 7.5;
 static const double BELOW_M = 2.0, ABOVE_M = 3.0; // room under the lowest, over the highest
 static const double HEAD_M = 1.8;                 // as in the run's horizon
 
@@ -66,7 +66,7 @@ static struct vec2 at(const struct section *section, double along_m, double heig
 
 // --- drawing ---
 
-// Where a row's stretch begins or ends: half way to its neighbour.
+// Where a row's stretch begins (side -1) or ends (side 1): half way to its neighbour.
 static double border(const struct section *section, size_t i, int side) {
     double here = section->rows[i].along_m;
     if ((side < 0 && i == 0) || (side > 0 && i + 1 == section->count))
@@ -82,20 +82,48 @@ static double ground_at(const struct section *section, size_t i, int side) {
     return isnan(other) ? here : 0.5 * (here + other);
 }
 
-// Canopy of one row: a block from the ground up, in the habitat's colour.
-static void add_canopy(const struct section *section, size_t i) {
-    const struct sel_profile_row *row = &section->rows[i];
-    if (isnan(row->ground_m))
-        return;
-    double from = border(section, i, -1), to = border(section, i, 1);
-    double low = ground_at(section, i, -1), high = ground_at(section, i, 1);
-    double canopy = fmax(0.6, row->canopy_m); // even a meadow is seen
-    struct vec2 corners[] = {at(section, from, low), at(section, from, low + canopy),
-        at(section, to, high + canopy), at(section, to, high)};
-    char code[SEL_COLOUR_SIZE], look[96];
-    sel_dossier_colour(section->dossier, row->habitat, code);
-    snprintf(look, sizeof look, "fill=\"%s\" shape-rendering=\"crispEdges\"", code);
-    sel_svg_shape(section->html, corners, 4, true, look);
+// The end of the run of rows that look alike, beyond its last.
+static size_t run_end(const struct section *section, size_t first) {
+    const struct sel_profile_row *row = &section->rows[first];
+    size_t end = first + 1;
+    while (end < section->count && !isnan(section->rows[end].ground_m) && row->habitat &&
+           section->rows[end].habitat && strcmp(section->rows[end].habitat, row->habitat) == 0)
+        end++;
+    return end;
+}
+
+// Canopy of a run: from the ground up, in the habitat's colour. Even a meadow is seen.
+static void add_canopy(const struct section *section, size_t first, size_t end) {
+    struct sel_text *html = section->html;
+    const double least = 0.6;
+    char code[SEL_COLOUR_SIZE];
+    sel_dossier_colour(section->dossier, section->rows[first].habitat, code);
+    sel_text_addf(html, "<path class=\"canopy\" fill=\"%s\" d=\"", code);
+    for (size_t i = first; i < end; i++) {
+        double canopy = fmax(least, section->rows[i].canopy_m);
+        sel_svg_point(html, i == first ? 'M' : 'L',
+            at(section, border(section, i, -1), ground_at(section, i, -1) + canopy));
+        sel_svg_point(
+            html, 'L', at(section, border(section, i, 1), ground_at(section, i, 1) + canopy));
+    }
+    for (size_t i = end; i > first; i--) {
+        sel_svg_point(
+            html, 'L', at(section, border(section, i - 1, 1), ground_at(section, i - 1, 1)));
+        sel_svg_point(
+            html, 'L', at(section, section->rows[i - 1].along_m, section->rows[i - 1].ground_m));
+    }
+    sel_svg_point(
+        html, 'L', at(section, border(section, first, -1), ground_at(section, first, -1)));
+    sel_text_add(html, "Z\"/>\n");
+}
+
+static void add_canopies(const struct section *section) {
+    for (size_t first = 0; first < section->count;) {
+        size_t end = run_end(section, first);
+        if (!isnan(section->rows[first].ground_m))
+            add_canopy(section, first, end);
+        first = end;
+    }
 }
 
 static void add_ground(const struct section *section) {
@@ -199,8 +227,7 @@ static void draw(const struct section *section) {
         "canopy "
         "and the trap");
     add_heights(section);
-    for (size_t i = 0; i < section->count; i++)
-        add_canopy(section, i);
+    add_canopies(section);
     add_ground(section);
     add_site(section);
     add_lengths(section);

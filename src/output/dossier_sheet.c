@@ -10,7 +10,7 @@
 #include "output/dossier_parts.h"
 #include "output/names.h"
 
-enum { NAME_MOST = 40, RESERVES_SHOWN = 3, REASONS_MOST = 8 };
+enum { NAME_MOST = 40, NOTES_MOST = 240, REASONS_MOST = 8 };
 
 // --- heading ---
 
@@ -62,7 +62,7 @@ static void add_reserves(struct sel_dossier *dossier, const struct sel_site_row 
     struct sel_text *html = dossier->html;
     const struct sel_package *package = dossier->package;
     int shown = 0;
-    for (size_t i = 0; i < package->site_count && shown < RESERVES_SHOWN; i++) {
+    for (size_t i = 0; i < package->site_count; i++) {
         const struct sel_site_row *row = &package->sites[i];
         if (row->rank != site->rank || sel_is_primary(row))
             continue;
@@ -121,36 +121,41 @@ static void add_rivals(struct sel_dossier *dossier, const struct sel_site_row *s
     sel_text_add(html, ".</p>\n");
 }
 
-// --- the rest ---
+static void add_notes(struct sel_text *html, const struct sel_site_row *site) {
+    if (!site->notes || !site->notes[0])
+        return;
+    sel_text_add(html, "<p><strong>Heed:</strong> ");
+    sel_html_name_within(html, site->notes, NOTES_MOST);
+    sel_text_add(html, ".</p>\n");
+}
 
-void sel_sheet_add_rest(struct sel_dossier *dossier, const struct sel_site_row *site) {
+// --- all of it ---
+
+static sel_status add_place(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    sel_text_add(html, "<div class=\"rest\">\n");
-    add_reserves(dossier, site);
+    sel_text_add(html, "<div class=\"place\">\n");
+    sel_status status = sel_sheet_add_close_up(dossier, site);
+    sel_text_add(html, "<div>\n");
+    sel_sheet_add_facts(dossier, site);
+    add_notes(html, site);
     add_rivals(dossier, site);
-    if (site->notes && site->notes[0]) {
-        sel_text_add(html, "<p><strong>Heed:</strong> ");
-        sel_html_name_within(html, site->notes, 240);
-        sel_text_add(html, ".</p>\n");
-    }
-    sel_text_add(html,
-        "<p class=\"prevail\">Look at the place before a trap goes up. Local rules and "
-        "licensed practice stand above this sheet.</p>\n</div>\n");
+    sel_text_add(html, "</div>\n</div>\n");
+    return status;
 }
 
 sel_status sel_dossier_add_sheet(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
     add_heading(dossier, site);
-    sel_text_add(html, "<div class=\"place\">\n");
-    sel_status status = sel_sheet_add_close_up(dossier, site);
-    sel_sheet_add_facts(dossier, site);
-    sel_text_add(html, "</div>\n<div class=\"stand\">\n");
+    sel_status status = add_place(dossier, site);
+    sel_text_add(html, "<div class=\"stand\">\n");
     sel_sheet_add_stand(dossier, site);
     sel_sheet_add_sun(dossier, site);
     sel_text_add(html, "</div>\n");
     sel_sheet_add_profile(dossier, site);
     sel_sheet_add_criteria(dossier, site);
-    sel_sheet_add_rest(dossier, site);
-    sel_text_add(html, "</section>\n");
+    add_reserves(dossier, site);
+    sel_text_add(html,
+        "<p class=\"prevail\">Look at the place before a trap goes up. Local rules and "
+        "licensed practice stand above this sheet.</p>\n</section>\n");
     return status;
 }

@@ -26,6 +26,16 @@ static void add_size(struct sel_text *html, int64_t bytes) {
         sel_text_addf(html, "%.1f&nbsp;MB", (double)bytes / 1e6);
 }
 
+// The day of "2026-11-25T10:09:11Z".
+static void add_day(struct sel_text *html, const char *moment) {
+    char day[11];
+    if (!moment || strlen(moment) < sizeof day - 1)
+        return;
+    memcpy(day, moment, sizeof day - 1);
+    day[sizeof day - 1] = '\0';
+    sel_html_date(html, day);
+}
+
 static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     sel_text_add(html, "<tr><th scope=\"row\">");
     sel_html_name(html, row->role);
@@ -40,7 +50,7 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     add_optional(html, ", resampled: ", row->resampling);
     add_optional(html, " ", row->note);
     sel_text_add(html, "</small></td><td>");
-    sel_html_text_within(html, row->modified, 10); // the day
+    add_day(html, row->modified);
     sel_text_add(html, "</td><td class=\"n\">");
     add_size(html, row->size_bytes);
     sel_text_add(html, "</td><td class=\"sum\">");

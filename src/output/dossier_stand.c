@@ -11,7 +11,7 @@
 #include "output/dossier_svg.h"
 #include "output/names.h"
 
-static const double SIDE = 54.0;      // mm
+static const double SIDE = 50.0;      // mm
 static const double TRAP_LONG = 1.8;  // m, a usual tent trap (common practice, no source)
 static const double ROOM_LEAST = 5.0; // m from the site to the picture's side
 static const double TO_RIM = 1.15;    // of the largest thing shown
@@ -171,7 +171,9 @@ static void add_margin(const struct stand *stand) {
     sel_svg_rect(stand->html, (struct vec2){2.4, SIDE - 3.9}, wide, 1.0, "fill=\"#22242e\"");
     sel_svg_label(
         stand->html, (struct vec2){3.6 + wide, SIDE - 2.5}, 2.6, "fill=\"#22242e\"", label);
-    sel_svg_label(stand->html, (struct vec2){0.5 * SIDE, 3.6}, 3.0,
+    sel_svg_arrow_head(
+        stand->html, (struct vec2){SIDE - 4.0, 1.8}, (struct vec2){0, -1}, 4.0, "fill=\"#22242e\"");
+    sel_svg_label(stand->html, (struct vec2){SIDE - 4.0, 9.0}, 3.0,
         "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", "N");
     sel_svg_rect(stand->html, (struct vec2){0.2, 0.2}, SIDE - 0.4, SIDE - 0.4,
         "fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.4\"");

@@ -13,7 +13,7 @@
 #include "output/dossier_svg.h"
 #include "terrain/sun_position.h"
 
-static const double SIDE = 54.0, RADIUS = 23.5; // mm
+static const double SIDE = 50.0, RADIUS = 21.6; // mm
 enum { DAYS = 3, RING_DEG = 30, SKYLINE_POINTS = 144, POINTS_MOST = SKYLINE_POINTS + 1 };
 
 struct sky {
@@ -212,23 +212,21 @@ static void draw(const struct sky *sky) {
 
 static void add_day(const struct sky *sky, int which) {
     struct sel_text *html = sky->html;
-    char iso[16];
-    snprintf(iso, sizeof iso, "%04d-%02d-%02d", sky->dates[which].year, sky->dates[which].month,
-        sky->dates[which].day);
     sel_text_add(html,
         "<tr><th scope=\"row\"><svg class=\"sun-sign\" viewBox=\"-1.2 -1.2 2.4 2.4\" "
         "aria-hidden=\"true\" focusable=\"false\">");
     add_sign(sky, which, (struct vec2){0, 0});
     sel_text_add(html, "</svg> ");
-    sel_html_date(html, iso);
-    sel_text_addf(html, "</th><td>%.1f&nbsp;h of %.1f&nbsp;h</td></tr>",
+    sel_html_day(html, sky->dates[which]);
+    sel_text_addf(html, "</th><td class=\"n\">%.1f</td><td class=\"n\">%.1f</td></tr>",
         sky->days[which].hours_direct, sky->days[which].hours_up);
 }
 
 static void add_words(const struct sky *sky) {
     struct sel_text *html = sky->html;
     sel_text_add(html,
-        "<table class=\"sun-days\"><thead><tr><th scope=\"col\">direct sun</th><td></td>"
+        "<table class=\"sun-days\"><thead><tr><th scope=\"col\">hours of sun</th>"
+        "<th scope=\"col\" class=\"n\">here</th><th scope=\"col\" class=\"n\">in the open</th>"
         "</tr></thead><tbody>");
     for (int i = 0; i < DAYS; i++)
         add_day(sky, i);
