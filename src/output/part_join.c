@@ -82,8 +82,6 @@ static int64_t *count_place(
         return NULL;
     if (strcmp(row->what, SEL_PART_CRACKS) == 0)
         return &counts->cracks;
-    if (strcmp(row->what, SEL_PART_NO_HORIZON) == 0)
-        return &counts->no_horizon;
     if (strcmp(row->what, SEL_PART_FATE) == 0 && row->index < SEL_FATES)
         return &counts->fates[row->index];
     if (strcmp(row->what, SEL_PART_EDGE_MM) == 0 && row->index < pairs)
@@ -123,6 +121,7 @@ static sel_status copy_edges(
         if (OGR_L_CreateFeature(file->edges.layer, feature) != OGRERR_NONE)
             status = sel_fail_gdal(context, SEL_IO, file->path, "layer edges cannot be written");
         OGR_F_Destroy(feature);
+        file->edge_count++;
     }
     return status;
 }
@@ -141,7 +140,6 @@ sel_status sel_part_join(sel_context *context, const char *path, struct sel_geop
         status = copy_edges(context, path, dataset, file);
     for (int64_t i = 0; status == SEL_OK && i < pairs; i++)
         file->pair_mm[i] = findings->counts.edge_mm[i];
-    file->edge_count++;
     if (dataset)
         GDALClose(dataset);
     sel_gdal_end(NULL);

@@ -18,6 +18,7 @@ struct sel_candidate {
     int32_t crack_hx, crack_hy;
     sel_habitat_id a, b;
     bool a_first, trap_a, trap_b;
+    bool lit; // its light is measured; until then sun, sky and horizon_complete do not count
     bool horizon_complete;
     float along_x, along_y; // unit tangent, x east, y south
     float toward_a_x, toward_a_y;
@@ -26,7 +27,7 @@ struct sel_candidate {
     float elevation_m;
     float sun_hours, sky_view, light_azimuth_deg;
     double measure[SEL_CRITERIA]; // edge contrast, slope deg, sun share, access m; NAN: not in use
-    double score;                 // quantised to 1e-9
+    double score;                 // quantised to 1e-9; while it is not lit, the most it could have
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -34,8 +35,8 @@ struct sel_tally {
     int64_t cracks;           // cell sides between two habitats
     int64_t fates[SEL_FATES]; // groups (pair x lattice square) by fate; CANDIDATE: the candidates
     int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
-    int64_t no_horizon;                 // candidates whose horizon is unknown
-    int64_t eligible;                   // what the choice chose from
+    int64_t eligible;
+    int64_t left_aside; // eligible ones outside the pool: see survey/pool.h
     int64_t near_occupied, near_chosen, over_quota, lower_score;
     int64_t sites, reserves;
 };
@@ -62,7 +63,10 @@ struct sel_site {
     double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
-    double values[SEL_CRITERIA];       // 0..1; NAN: not in use
+    // At the season's middle; NAN where the model or a compass does not serve, with the reason.
+    double declination_deg, panel_magnetic_deg, head_magnetic_deg;
+    const char *magnetic_note;   // static; NULL: none
+    double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double coordinate_uncertainty_m;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
@@ -99,10 +103,12 @@ struct sel_survey {
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA]; // scaled, sum 1
     struct sel_tally tally;
-    struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
-    size_t candidate_count;
-    uint8_t *fates;         // owned; enum sel_choice_fate of every candidate
-    struct sel_site *sites; // owned; by rank, each primary followed by its reserves
+    struct sel_candidate *candidates; // owned; the pool first, by score, then hy, hx, a, b
+    size_t candidate_count;           // of the pool; the eligible ones left aside lie behind
+    size_t eligible_count;            // all
+    double left_most;                 // the most a candidate left aside could score; NAN: none is
+    uint8_t *fates;                   // owned; enum sel_choice_fate of every candidate
+    struct sel_site *sites;           // owned; by rank, each primary followed by its reserves
     size_t site_count;
     struct sel_rival *rivals; // owned
     size_t rival_count;

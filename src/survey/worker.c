@@ -22,11 +22,16 @@ bool sel_level_take(
     return *ground && *top && *cover;
 }
 
+void sel_lookout_clear(struct sel_lookout *lookout) {
+    sel_horizon_view_free(lookout->view);
+    sel_horizon_plan_free(lookout->plan);
+    *lookout = (struct sel_lookout){0};
+}
+
 static void free_level(struct sel_level_buffers *buffers) {
     free(buffers->ground.bytes);
     free(buffers->top.bytes);
     free(buffers->cover.bytes);
-    free(buffers->bounds.bytes);
 }
 
 static sel_status open_queries(sel_context *context, struct sel_worker *worker) {
@@ -97,7 +102,7 @@ void sel_worker_clear(struct sel_worker *worker) {
     free_level(&worker->peek);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++)
         sel_season_free(worker->light[i].season);
-    for (int i = 0; i < SEL_RAY_SLOTS; i++)
-        sel_horizon_plan_free(worker->rays[i].plan);
+    for (int i = 0; i < SEL_LOOKOUT_SLOTS; i++)
+        sel_lookout_clear(&worker->lookouts[i]);
     *worker = (struct sel_worker){0};
 }

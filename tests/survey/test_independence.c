@@ -40,16 +40,18 @@ static struct survey_scene patchwork(int rows, int cols) {
     return scene;
 }
 
-// Every row of every table but the spatial indexes, whose node order SQLite is free to choose.
-static char *rows_of(const struct survey_scene *scene, const char *name) {
+// Every row of the tables that a condition of SQL admits, but for the spatial indexes, whose node
+// order SQLite is free to choose.
+static char *rows_of(const struct survey_scene *scene, const char *name, const char *tables) {
     char command[8800], *out;
     const char *path = survey_scene_path(scene, name);
     snprintf(command, sizeof command,
         "for t in $(sqlite3 '%s' \"SELECT name FROM sqlite_master WHERE type = 'table' AND name "
-        "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' ORDER BY "
-        "name\"); do echo \"== $t\"; sqlite3 -cmd '.mode quote' '%s' \"SELECT * FROM \\\"$t\\\" "
+        "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' AND (%s) "
+        "ORDER BY name\"); do echo \"== $t\"; sqlite3 -cmd '.mode quote' '%s' \"SELECT * FROM "
+        "\\\"$t\\\" "
         "ORDER BY rowid\"; done",
-        path, path);
+        path, tables, path);
     if (survey_scene_shell(command, &out) != 0)
         fail_msg("sqlite3 failed on %s", name);
     return out;
@@ -62,8 +64,9 @@ static void rank(
         fail_msg("rank: %s", message);
 }
 
-static void expect_same(const struct survey_scene *scene, const char *first, const char *second) {
-    char *a = rows_of(scene, first), *b = rows_of(scene, second);
+static void expect_same_tables(
+    const struct survey_scene *scene, const char *first, const char *second, const char *tables) {
+    char *a = rows_of(scene, first, tables), *b = rows_of(scene, second, tables);
     assert_true(strlen(a) > 10000);
     if (strcmp(a, b) != 0) {
         size_t at = 0;
@@ -74,6 +77,10 @@ static void expect_same(const struct survey_scene *scene, const char *first, con
     }
     free(a);
     free(b);
+}
+
+static void expect_same(const struct survey_scene *scene, const char *first, const char *second) {
+    expect_same_tables(scene, first, second, "1");
 }
 
 static const char PLAN[] = "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
@@ -94,9 +101,110 @@ static void tile_size_and_threads_change_no_row(void **state) {
     survey_scene_free(&scene);
 }
 
+// Light is measured for the pool alone. However small the pool begins, sites, reserves, rivals and
+// all that is told of them are those of a run that measures everything; what differs is only how
+// many candidates were kept, which three tables count and the criteria's spread is taken over.
+static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
+    (void)state;
+    static const char TOLD[] = "name IN ('sites', 'flyways', 'edges', 'horizon', 'profile', "
+                               "'rivals', 'pairs', 'habitats') OR name LIKE 'close_up%%'";
+    struct survey_scene scene = patchwork(900, 1200);
+    survey_scene_write(&scene, "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
+                               "output: { candidates: 10 }\n");
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "all.gpkg", &(sel_run_options){.pool_least = 1000000});
+    rank(&scene, "few.gpkg", &(sel_run_options){.pool_least = 10});
+    rank(&scene, "more.gpkg", &(sel_run_options){.pool_least = 700, .threads = 2});
+    expect_same_tables(&scene, "all.gpkg", "few.gpkg", TOLD);
+    expect_same_tables(&scene, "all.gpkg", "more.gpkg", TOLD);
+    assert_true(survey_scene_number(&scene, "few.gpkg",
+                    "SELECT count FROM dropped WHERE reason LIKE 'left aside%'") > 1000);
+    survey_scene_free(&scene);
+}
+
+static void gather(const struct survey_scene *scene, const char *name, size_t parts) {
+    char plan[4096], *paths[8], *summary = NULL;
+    sel_context *context = sel_context_new();
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(scene, "survey.yaml"));
+    for (size_t i = 0; i < parts; i++) {
+        char file[32];
+        snprintf(file, sizeof file, "part%zu.gpkg", i + 1);
+        paths[i] = strdup(survey_scene_path(scene, file));
+    }
+    sel_status status = sel_gather(context, plan, (const char *const *)paths, parts,
+        survey_scene_path(scene, name), &(sel_run_options){.threads = 2}, &summary);
+    if (status != SEL_OK)
+        fail_msg("gather: %s", sel_context_message(context));
+    for (size_t i = 0; i < parts; i++)
+        free(paths[i]);
+    sel_text_free(summary);
+    sel_context_free(context);
+}
+
+static void parts_gathered_are_the_whole(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(900, 1200);
+    survey_scene_write(&scene, PLAN);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "whole.gpkg", &(sel_run_options){.threads = 2});
+    for (int i = 3; i >= 1; i--) { // in any order, with any tiles
+        char file[32];
+        snprintf(file, sizeof file, "part%d.gpkg", i);
+        rank(&scene, file,
+            &(sel_run_options){.threads = 1, .tile_cells = 512, .part = i, .parts = 3});
+    }
+    gather(&scene, "gathered.gpkg", 3);
+    expect_same(&scene, "whole.gpkg", "gathered.gpkg");
+    survey_scene_free(&scene);
+}
+
+static void a_part_that_is_missing_is_named(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(600, 600);
+    survey_scene_write(&scene, PLAN);
+    rank(&scene, "part1.gpkg", &(sel_run_options){.tile_cells = 512, .part = 1, .parts = 2});
+    char plan[4096], part[4096], *summary;
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(&scene, "survey.yaml"));
+    snprintf(part, sizeof part, "%s", survey_scene_path(&scene, "part1.gpkg"));
+    const char *one[] = {part}, *twice[] = {part, part};
+    sel_context *context = sel_context_new();
+    const char *out = survey_scene_path(&scene, "sites.gpkg");
+    assert_int_equal(
+        sel_gather(context, plan, one, 1, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "is part 1 of 2, but only 1 files"));
+    assert_int_equal(
+        sel_gather(context, plan, twice, 2, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "name each once"));
+    sel_context_free(context);
+    survey_scene_free(&scene);
+}
+
+static void a_part_of_another_plan_is_refused(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(600, 600);
+    survey_scene_write(&scene, PLAN);
+    rank(&scene, "part1.gpkg", &(sel_run_options){.tile_cells = 512, .part = 1, .parts = 1});
+    survey_scene_write(&scene, "choose: { sites: 3 }\n");
+    char plan[4096], part[4096], *summary;
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(&scene, "survey.yaml"));
+    snprintf(part, sizeof part, "%s", survey_scene_path(&scene, "part1.gpkg"));
+    const char *one[] = {part};
+    sel_context *context = sel_context_new();
+    assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
+                         &(sel_run_options){0}, &summary),
+        SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "another plan, grid or version"));
+    sel_context_free(context);
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
+        cmocka_unit_test(the_pool_changes_nothing_that_is_told_of_sites),
+        cmocka_unit_test(parts_gathered_are_the_whole),
+        cmocka_unit_test(a_part_that_is_missing_is_named),
+        cmocka_unit_test(a_part_of_another_plan_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
