@@ -16,7 +16,7 @@ struct sel_sun_moment {
 };
 
 struct sel_sun_day {
-    struct sel_sun_moment moments[SEL_SUN_STEPS]; // from midnight, local mean solar time
+    struct sel_sun_moment moments[SEL_SUN_STEPS]; // from midnight, true solar time
     double hours_up, hours_direct;                // the latter: hours times what comes through
 };
 
@@ -29,8 +29,8 @@ struct sel_sun_horizon {
 void sel_sun_day_of(struct sel_date date, double latitude, double longitude,
     const struct sel_sun_horizon *horizon, struct sel_sun_day *day);
 
-// Elevation angles of ground and canopy at a true azimuth, on straight lines between the rows, and
-// the cover of the nearest row. Without rows all is 0.
+// Elevation angles of ground and canopy and the canopy's cover at a true azimuth, between the rows.
+// Without rows all is 0.
 struct sel_skyline {
     double ground_deg, canopy_deg, cover;
 };
