@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
-// Cutting, mending and thinning are GEOS's, called through OGR: intersection with the box, the
-// "make valid" repair, and the topology-preserving form of the line simplification of Douglas &
-// Peucker (1973). A shape that GEOS cannot cut is kept whole rather than left out.
+// Cutting and mending are GEOS's, called through OGR: intersection with the box and the "make
+// valid" repair. A shape that GEOS cannot cut is kept whole rather than left out. Lines are thinned
+// in one pass after Sklansky & Gonzalez (1980), "Fast polygonal approximation of digitized curves",
+// Pattern Recognition 12: from a kept vertex on, vertices are dropped as long as one straight line
+// passes within the tolerance of all of them.
 #include "output/context_shapes.h"
 
 #include <math.h>
@@ -87,8 +89,108 @@ static OGRGeometryH cut(OGRGeometryH given, const OGREnvelope *box) {
     return within;
 }
 
+// --- thinning ---
+
+// The directions from a kept vertex that pass all later ones closely enough.
+struct cone {
+    double x, y;           // the kept vertex
+    double toward, spread; // radians: middle direction and half of the opening; spread < 0: any
+    double farthest;
+};
+
+static double turn_between(double from, double to) {
+    const double half = 3.14159265358979323846;
+    double turn = fmod(to - from + 3.0 * half, 2.0 * half);
+    return turn - half;
+}
+
+// Whether a line from the kept vertex to this one still passes all between; narrows the cone.
+static bool admit(struct cone *cone, double x, double y, double within) {
+    double distance = hypot(x - cone->x, y - cone->y);
+    if (distance <= within)
+        return cone->farthest <= within; // all so far are as near
+    if (distance < cone->farthest - within)
+        return false; // it turns back
+    double direction = atan2(y - cone->y, x - cone->x), opening = asin(within / distance);
+    cone->farthest = fmax(cone->farthest, distance);
+    if (cone->spread < 0.0) {
+        cone->toward = direction;
+        cone->spread = opening;
+        return true;
+    }
+    double off = turn_between(cone->toward, direction);
+    if (fabs(off) > cone->spread)
+        return false;
+    double low = fmax(-cone->spread, off - opening), high = fmin(cone->spread, off + opening);
+    cone->toward += 0.5 * (low + high);
+    cone->spread = 0.5 * (high - low);
+    return true;
+}
+
+static struct cone cone_at(OGRGeometryH line, int i) {
+    return (struct cone){OGR_G_GetX(line, i), OGR_G_GetY(line, i), 0.0, -1.0, 0.0};
+}
+
+// The vertices worth keeping; NULL: out of memory.
+static OGRGeometryH thinned_line(OGRGeometryH line, OGRwkbGeometryType type, double within) {
+    OGRGeometryH kept = OGR_G_CreateGeometry(type);
+    int count = OGR_G_GetPointCount(line);
+    struct cone cone = cone_at(line, 0);
+    if (!kept)
+        return NULL;
+    OGR_G_AddPoint_2D(kept, cone.x, cone.y);
+    admit(&cone, OGR_G_GetX(line, 1), OGR_G_GetY(line, 1), within);
+    for (int i = 1; i < count - 1; i++) {
+        if (admit(&cone, OGR_G_GetX(line, i + 1), OGR_G_GetY(line, i + 1), within))
+            continue;
+        cone = cone_at(line, i);
+        OGR_G_AddPoint_2D(kept, cone.x, cone.y);
+        admit(&cone, OGR_G_GetX(line, i + 1), OGR_G_GetY(line, i + 1), within);
+    }
+    OGR_G_AddPoint_2D(kept, OGR_G_GetX(line, count - 1), OGR_G_GetY(line, count - 1));
+    return kept;
+}
+
+// Puts the thinned points of a line in the place of its own. A ring that would collapse stays.
+static bool thin_in_place(OGRGeometryH line, bool ring, double within) {
+    if (OGR_G_GetPointCount(line) < 3)
+        return true;
+    OGRGeometryH kept = thinned_line(line, ring ? wkbLinearRing : wkbLineString, within);
+    if (!kept)
+        return false;
+    int count = OGR_G_GetPointCount(kept);
+    bool collapsed = ring && count < 4;
+    for (int i = 0; i < count && !collapsed; i++)
+        OGR_G_SetPoint_2D(line, i, OGR_G_GetX(kept, i), OGR_G_GetY(kept, i));
+    if (!collapsed)
+        OGR_G_SetPointCount(line, count);
+    OGR_G_DestroyGeometry(kept);
+    return true;
+}
+
+static bool thin_parts(OGRGeometryH geometry, double within) {
+    OGRwkbGeometryType type = wkbFlatten(OGR_G_GetGeometryType(geometry));
+    int parts = OGR_G_GetGeometryCount(geometry);
+    bool enough_memory = true;
+    if (type == wkbLineString)
+        return thin_in_place(geometry, false, within);
+    for (int i = 0; i < parts && enough_memory; i++) {
+        OGRGeometryH part = OGR_G_GetGeometryRef(geometry, i);
+        enough_memory =
+            type == wkbPolygon ? thin_in_place(part, true, within) : thin_parts(part, within);
+    }
+    return enough_memory;
+}
+
+// Takes `given` over; areas that cross themselves afterwards are mended. NULL: out of memory.
 static OGRGeometryH thin(OGRGeometryH given, double within) {
-    return prefer(OGR_G_SimplifyPreserveTopology(given, within), given);
+    if (!thin_parts(given, within)) {
+        OGR_G_DestroyGeometry(given);
+        return NULL;
+    }
+    if (OGR_G_GetDimension(given) == 2 && !OGR_G_IsValid(given))
+        return prefer(OGR_G_MakeValid(given), given);
+    return given;
 }
 
 // A copy ready to be kept, maybe an empty one. NULL: out of memory.
@@ -125,7 +227,7 @@ static bool thin_all(struct sel_context_shapes *shapes) {
             continue;
         }
         item.geometry = thin(item.geometry, shapes->within);
-        if (shapes->polygons)
+        if (item.geometry && shapes->polygons)
             item.geometry = only_polygons(item.geometry);
         if (!item.geometry) {
             enough_memory = false;

@@ -204,7 +204,7 @@ static void draw(const struct stand *stand) {
 // --- in words ---
 
 static void add_axis(struct sel_text *html, double degrees) {
-    double one = fmod(degrees + 360.0, 180.0);
+    double one = fmod(round(degrees) + 360.0, 180.0);
     sel_text_addf(html, "%.0f\xC2\xB0/%.0f\xC2\xB0", one, one + 180.0);
 }
 
