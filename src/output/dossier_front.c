@@ -67,7 +67,7 @@ static void add_application(struct sel_dossier *dossier) {
 // --- figures ---
 
 static void add_figure(struct sel_text *html, const char *words, double value) {
-    sel_text_addf(html, "<div><dd>%.10g</dd><dt>%s</dt></div>\n", value, words);
+    sel_text_addf(html, "<li><strong>%.10g</strong> %s</li>\n", value, words);
 }
 
 // How many primaries stand where a strip may be cleared.
@@ -105,7 +105,7 @@ static void add_figures(struct sel_dossier *dossier) {
     double area = sel_dossier_clearing_m2(dossier) * (double)count_clearable(dossier) *
                   dossier->permit.traps_per_site;
     sel_text_add(html, "<section class=\"glance\" aria-labelledby=\"glance\">\n"
-                       "<h2 id=\"glance\">At a glance</h2>\n<dl class=\"figures\">\n");
+                       "<h2 id=\"glance\">At a glance</h2>\n<ul class=\"figures\">\n");
     add_figure(html, "sites", (double)dossier->primaries);
     add_figure(html, "reserves", (double)dossier->reserves);
     add_figure(html, "traps", traps);
@@ -113,7 +113,7 @@ static void add_figures(struct sel_dossier *dossier) {
     add_figure(html, "trap-days at most", traps * (double)dossier->days);
     if (area > 0.0)
         add_figure(html, "m\xC2\xB2 cleared in total", area);
-    sel_text_add(html, "</dl>\n");
+    sel_text_add(html, "</ul>\n");
     add_clearing(dossier);
     sel_text_add(html, "<p>A reserve is used only when its site turns out unusable; it takes the "
                        "site's place and adds no trap.</p>\n</section>\n");

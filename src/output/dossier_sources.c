@@ -107,31 +107,31 @@ static void add_habitats(struct sel_dossier *dossier) {
 // --- the plan, the run ---
 
 static void add_pair(struct sel_text *html, const char *key, const char *value, bool by_default) {
-    sel_text_addf(html, "<div%s><dt>", by_default ? " class=\"default\"" : "");
+    sel_text_addf(html, "<li%s><span>", by_default ? " class=\"default\"" : "");
     sel_html_name(html, key);
-    sel_text_add(html, "</dt><dd>");
+    sel_text_add(html, "</span> <span>");
     sel_html_name(html, value);
-    sel_text_add(html, "</dd></div>\n");
+    sel_text_add(html, "</span></li>\n");
 }
 
 static void add_plan(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "<h3>Parameters: the plan as used</h3>\n<p class=\"note\">Grey: the default "
-                       "stands.</p>\n<dl class=\"parameters\">\n");
+                       "stands.</p>\n<ul class=\"parameters\">\n");
     for (size_t i = 0; i < dossier->plan_count; i++)
         add_pair(
             html, dossier->plan[i].key, dossier->plan[i].value, dossier->plan[i].is_default == 1);
-    sel_text_add(html, "</dl>\n");
+    sel_text_add(html, "</ul>\n");
 }
 
 static void add_run(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     const struct sel_package *package = dossier->package;
-    sel_text_add(html, "<h3>Facts of the run</h3>\n<dl class=\"parameters\">\n");
+    sel_text_add(html, "<h3>Facts of the run</h3>\n<ul class=\"parameters\">\n");
     for (size_t i = 0; i < package->fact_count; i++)
         if (package->facts[i].key && strncmp(package->facts[i].key, "remark.", 7) != 0)
             add_pair(html, package->facts[i].key, package->facts[i].value, false);
-    sel_text_add(html, "</dl>\n<p class=\"note\">Made by selvedge ");
+    sel_text_add(html, "</ul>\n<p class=\"note\">Made by selvedge ");
     sel_html_text_within(html, sel_version(), 20);
     sel_text_add(html, " from the GeoPackage of the run, which holds the same and more as tables: "
                        "every candidate, every edge, the rivals of each site.</p>\n");
