@@ -98,7 +98,8 @@ sel_status sel_explain(sel_context *context, const char *geopackage, int rank, c
 sel_status sel_map(
     sel_context *context, const char *geopackage, const char *output, int width_px, bool overwrite);
 
-// Writes a dossier of a written GeoPackage for a permit office: one HTML file that needs nothing else.
+// Writes a dossier of a written GeoPackage for a permit office: one HTML file that needs nothing
+// else.
 sel_status sel_dossier(
     sel_context *context, const char *geopackage, const char *output, bool overwrite);
 
