@@ -131,63 +131,50 @@ static struct cone cone_at(OGRGeometryH line, int i) {
     return (struct cone){OGR_G_GetX(line, i), OGR_G_GetY(line, i), 0.0, -1.0, 0.0};
 }
 
-// The vertices worth keeping; NULL: out of memory.
-static OGRGeometryH thinned_line(OGRGeometryH line, OGRwkbGeometryType type, double within) {
-    OGRGeometryH kept = OGR_G_CreateGeometry(type);
-    int count = OGR_G_GetPointCount(line);
+// Counts the vertices worth keeping and, if asked to, moves them to the front of the line.
+static int pass_line(OGRGeometryH line, double within, bool move) {
+    int count = OGR_G_GetPointCount(line), kept = 1;
     struct cone cone = cone_at(line, 0);
-    if (!kept)
-        return NULL;
-    OGR_G_AddPoint_2D(kept, cone.x, cone.y);
     admit(&cone, OGR_G_GetX(line, 1), OGR_G_GetY(line, 1), within);
-    for (int i = 1; i < count - 1; i++) {
-        if (admit(&cone, OGR_G_GetX(line, i + 1), OGR_G_GetY(line, i + 1), within))
+    for (int i = 1; i < count; i++) {
+        bool last = i == count - 1;
+        double x = OGR_G_GetX(line, i), y = OGR_G_GetY(line, i);
+        double next_x = last ? x : OGR_G_GetX(line, i + 1);
+        double next_y = last ? y : OGR_G_GetY(line, i + 1);
+        if (!last && admit(&cone, next_x, next_y, within))
             continue;
         cone = cone_at(line, i);
-        OGR_G_AddPoint_2D(kept, cone.x, cone.y);
-        admit(&cone, OGR_G_GetX(line, i + 1), OGR_G_GetY(line, i + 1), within);
+        if (move)
+            OGR_G_SetPoint_2D(line, kept, x, y);
+        kept++;
+        admit(&cone, next_x, next_y, within);
     }
-    OGR_G_AddPoint_2D(kept, OGR_G_GetX(line, count - 1), OGR_G_GetY(line, count - 1));
     return kept;
 }
 
-// Puts the thinned points of a line in the place of its own. A ring that would collapse stays.
-static bool thin_in_place(OGRGeometryH line, bool ring, double within) {
-    if (OGR_G_GetPointCount(line) < 3)
-        return true;
-    OGRGeometryH kept = thinned_line(line, ring ? wkbLinearRing : wkbLineString, within);
-    if (!kept)
-        return false;
-    int count = OGR_G_GetPointCount(kept);
-    bool collapsed = ring && count < 4;
-    for (int i = 0; i < count && !collapsed; i++)
-        OGR_G_SetPoint_2D(line, i, OGR_G_GetX(kept, i), OGR_G_GetY(kept, i));
-    if (!collapsed)
-        OGR_G_SetPointCount(line, count);
-    OGR_G_DestroyGeometry(kept);
-    return true;
+// A ring that would collapse stays as it is.
+static void thin_line(OGRGeometryH line, bool ring, double within) {
+    if (OGR_G_GetPointCount(line) < 3 || (ring && pass_line(line, within, false) < 4))
+        return;
+    OGR_G_SetPointCount(line, pass_line(line, within, true));
 }
 
-static bool thin_parts(OGRGeometryH geometry, double within) {
+static void thin_parts(OGRGeometryH geometry, double within) {
     OGRwkbGeometryType type = wkbFlatten(OGR_G_GetGeometryType(geometry));
-    int parts = OGR_G_GetGeometryCount(geometry);
-    bool enough_memory = true;
     if (type == wkbLineString)
-        return thin_in_place(geometry, false, within);
-    for (int i = 0; i < parts && enough_memory; i++) {
+        thin_line(geometry, false, within);
+    for (int i = 0; i < OGR_G_GetGeometryCount(geometry); i++) {
         OGRGeometryH part = OGR_G_GetGeometryRef(geometry, i);
-        enough_memory =
-            type == wkbPolygon ? thin_in_place(part, true, within) : thin_parts(part, within);
+        if (type == wkbPolygon)
+            thin_line(part, true, within);
+        else
+            thin_parts(part, within);
     }
-    return enough_memory;
 }
 
-// Takes `given` over; areas that cross themselves afterwards are mended. NULL: out of memory.
+// Takes `given` over; areas that cross themselves afterwards are mended.
 static OGRGeometryH thin(OGRGeometryH given, double within) {
-    if (!thin_parts(given, within)) {
-        OGR_G_DestroyGeometry(given);
-        return NULL;
-    }
+    thin_parts(given, within);
     if (OGR_G_GetDimension(given) == 2 && !OGR_G_IsValid(given))
         return prefer(OGR_G_MakeValid(given), given);
     return given;
@@ -227,7 +214,7 @@ static bool thin_all(struct sel_context_shapes *shapes) {
             continue;
         }
         item.geometry = thin(item.geometry, shapes->within);
-        if (item.geometry && shapes->polygons)
+        if (shapes->polygons)
             item.geometry = only_polygons(item.geometry);
         if (!item.geometry) {
             enough_memory = false;

@@ -133,6 +133,9 @@ static void add_habitats(struct sel_dossier *dossier) {
         below = dossier->habitats[after].backdrop_share;
         add_habitat(dossier, &dossier->habitats[after]);
     }
+    if (shown == HABITATS_SHOWN)
+        sel_text_add(dossier->html, "<li><span>more habitats stand in the list at the "
+                                    "end, if there are any</span></li>\n");
 }
 
 void sel_dossier_add_map_legend(struct sel_dossier *dossier) {

@@ -187,13 +187,31 @@ static void add_sliders(struct sel_dossier *dossier) {
                        "</button>\n</div>\n");
 }
 
+// What the choice chose from, as the account of the run has it.
+static int64_t eligible(const struct sel_dossier *dossier) {
+    for (size_t i = 0; i < dossier->dropped_count; i++) {
+        const struct sel_dropped_row *row = &dossier->dropped[i];
+        if (row->step && row->reason && strcmp(row->step, "eligible") == 0 &&
+            strcmp(row->reason, "all") == 0)
+            return row->count;
+    }
+    return (int64_t)dossier->candidate_count;
+}
+
 static void add_caveats(struct sel_dossier *dossier, size_t count) {
     struct sel_text *html = dossier->html;
     sel_text_addf(html,
-        "<p class=\"note\">The page holds the %zu most promising of %" PRId64
-        " eligible candidates and takes the best first, keeping the least distance and the quotas "
-        "per pair of habitats.",
-        count, (int64_t)fmax(0.0, sel_package_number(dossier->package, "candidates.eligible")));
+        "<p class=\"note\">The page holds the %zu most promising of the %zu candidates that the "
+        "file "
+        "keeps and takes the best first, keeping the least distance and the quotas per pair of "
+        "habitats.",
+        count, dossier->candidate_count);
+    if (eligible(dossier) > (int64_t)dossier->candidate_count)
+        sel_text_addf(html,
+            " The run had %" PRId64
+            " eligible ones: far from the plan's weights a place that it did "
+            "not keep may be missing here.",
+            eligible(dossier));
     if (!dossier->has_occupied)
         sel_text_add(html, " Traps that stand already are not in the file, so no distance is kept "
                            "from them here.");

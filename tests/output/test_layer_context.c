@@ -123,8 +123,13 @@ static void too_many_vertices_are_thinned_within_what_is_told(void **state) {
     struct sel_context_shapes shapes = {
         .box = {.MinX = 0, .MaxX = 60000, .MinY = -10, .MaxY = 10}, .within = 0.001};
     OGRGeometryH saw = OGR_G_CreateGeometry(wkbLineString);
+    double *x = malloc((TEETH + 1) * sizeof *x), *y = malloc((TEETH + 1) * sizeof *y);
+    assert_true(x && y);
     for (int i = 0; i <= TEETH; i++)
-        OGR_G_AddPoint_2D(saw, 0.2 * i, i % 2 == 0 ? 0.0 : 0.05);
+        x[i] = 0.2 * i, y[i] = i % 2 == 0 ? 0.0 : 0.05;
+    OGR_G_SetPoints(saw, TEETH + 1, x, sizeof *x, y, sizeof *y, NULL, 0);
+    free(x);
+    free(y);
     assert_true(sel_context_shapes_take(&shapes, saw, 7));
     assert_int_equal(shapes.count, 1);
     assert_int_equal(shapes.items[0].entry, 7);
