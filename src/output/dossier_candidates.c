@@ -38,15 +38,17 @@ static struct squares squares_over(const struct sel_dossier *dossier) {
         widen(dossier->candidates[i].y, &south, &north);
     }
     struct squares squares = {west, north, fmax(1.0, 0.5 * apart) / dossier->metres, 0, 0};
-    for (;; squares.side *= 1.25) {
-        double cols = floor((east - west) / squares.side) + 1.0;
-        double rows = floor((north - south) / squares.side) + 1.0;
-        if (cols * rows > SQUARES_MOST)
-            continue;
-        squares.cols = (size_t)cols;
-        squares.rows = (size_t)rows;
-        return squares;
+    double cols, rows;
+    for (;;) {
+        cols = floor((east - west) / squares.side) + 1.0;
+        rows = floor((north - south) / squares.side) + 1.0;
+        if (cols * rows <= SQUARES_MOST)
+            break;
+        squares.side *= 1.25;
     }
+    squares.cols = (size_t)cols;
+    squares.rows = (size_t)rows;
+    return squares;
 }
 
 static size_t square_of(const struct squares *squares, const struct sel_candidate_row *candidate) {
@@ -60,7 +62,7 @@ static size_t square_of(const struct squares *squares, const struct sel_candidat
 static bool mark_best(const struct sel_dossier *dossier, const struct squares *squares,
     enum sel_criterion criterion, bool *taken) {
     size_t count = squares->cols * squares->rows;
-    size_t *best = malloc(count * sizeof *best);
+    size_t *best = calloc(count, sizeof *best);
     double *worth = malloc(count * sizeof *worth);
     for (size_t i = 0; best && worth && i < count; i++)
         worth[i] = -1.0;
@@ -91,10 +93,21 @@ static bool mark(const struct sel_dossier *dossier, bool *taken) {
     return true;
 }
 
+static sel_status check_places(const struct sel_dossier *dossier) {
+    const struct sel_package *package = dossier->package;
+    for (size_t i = 0; i < dossier->candidate_count; i++)
+        if (!isfinite(dossier->candidates[i].x) || !isfinite(dossier->candidates[i].y))
+            return sel_fail(package->context, SEL_BAD_INPUT,
+                "%s: layer candidates: row %zu has no place: the file was changed; rank again",
+                package->path, i + 1);
+    return SEL_OK;
+}
+
 sel_status sel_dossier_pick(const struct sel_dossier *dossier, struct sel_dossier_pick *pick) {
     *pick = (struct sel_dossier_pick){0};
-    if (dossier->candidate_count == 0)
-        return SEL_OK;
+    sel_status status = check_places(dossier);
+    if (status != SEL_OK || dossier->candidate_count == 0)
+        return status;
     bool *taken = calloc(dossier->candidate_count, sizeof *taken);
     pick->rows = malloc(dossier->candidate_count * sizeof *pick->rows);
     bool marked = taken && pick->rows && mark(dossier, taken);

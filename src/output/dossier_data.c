@@ -140,19 +140,14 @@ static int numbers_in(const char *text, double *numbers, int most) {
     return count;
 }
 
-// The texts stay the plan table's; the struct's own are not const.
-static char *permit_text(const struct sel_dossier *dossier, const char *key) {
-    return (char *)(uintptr_t)sel_dossier_plan(dossier, key);
-}
-
 static void take_permit(struct sel_dossier *dossier) {
-    struct sel_plan_permit *permit = &dossier->permit;
+    struct sel_dossier_permit *permit = &dossier->permit;
     double size[2], traps;
-    permit->applicant = permit_text(dossier, "permit.applicant");
-    permit->contact = permit_text(dossier, "permit.contact");
-    permit->authority = permit_text(dossier, "permit.authority");
-    permit->purpose = permit_text(dossier, "permit.purpose");
-    permit->fluids = permit_text(dossier, "permit.fluids");
+    permit->applicant = sel_dossier_plan(dossier, "permit.applicant");
+    permit->contact = sel_dossier_plan(dossier, "permit.contact");
+    permit->authority = sel_dossier_plan(dossier, "permit.authority");
+    permit->purpose = sel_dossier_plan(dossier, "permit.purpose");
+    permit->fluids = sel_dossier_plan(dossier, "permit.fluids");
     if (numbers_in(sel_dossier_plan(dossier, "permit.clearing_m"), size, 2) == 2) {
         permit->clearing_m[0] = size[0];
         permit->clearing_m[1] = size[1];
@@ -170,9 +165,9 @@ static void take_function(struct sel_dossier *dossier, const struct sel_criterio
         struct sel_plan_criterion *function = &dossier->functions[i];
         int count = numbers_in(row->value, numbers, 2 * SEL_BREAKPOINTS_MOST);
         function->value_count = count / 2;
-        for (int point = 0; point < count / 2; point++)
-            function->value[point] =
-                (struct sel_breakpoint){numbers[2 * point], numbers[2 * point + 1]};
+        const double *next = numbers;
+        for (int point = 0; point < count / 2; point++, next += 2)
+            function->value[point] = (struct sel_breakpoint){next[0], next[1]};
         dossier->in_use[i] = row->in_use == 1 && function->value_count >= 2;
         dossier->weights[i] = dossier->in_use[i] && row->weight > 0.0 ? row->weight : 0.0;
     }

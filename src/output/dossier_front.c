@@ -51,7 +51,7 @@ static void add_field(struct sel_text *html, const char *label, const char *valu
 
 static void add_application(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
-    const struct sel_plan_permit *permit = &dossier->permit;
+    const struct sel_dossier_permit *permit = &dossier->permit;
     sel_text_add(html, "<section class=\"application\" aria-labelledby=\"application\">\n"
                        "<h2 id=\"application\">The application</h2>\n<dl>\n");
     add_field(html, "Applicant", permit->applicant);

@@ -83,7 +83,9 @@ static void add_land(const struct globe *globe) {
 static void add_grid_line(
     const struct globe *globe, double from, double to, double fixed, bool meridian) {
     bool pen_down = false;
-    for (double along = from; along <= to; along += STEP_DEG / 2.0) {
+    const double step = STEP_DEG / 2.0;
+    for (int i = 0; from + i * step <= to; i++) {
+        double along = from + i * step;
         struct vec2 at;
         bool seen =
             meridian ? project(globe, fixed, along, &at) : project(globe, along, fixed, &at);

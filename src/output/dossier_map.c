@@ -91,12 +91,12 @@ static void each_tick(struct overview *map, tick_fn *visit) {
     double wide = map->extent[2] - map->extent[0], high = map->extent[3] - map->extent[1];
     double step = sel_round_step(fmax(wide, high) / 4.0);
     double room = 40.0 / page->scale; // half a label, at the frame's ends
-    for (double x = ceil((page->west + room) / step) * step; x <= page->west + wide - room;
-         x += step)
-        visit(map, x, step, true);
-    for (double y = ceil((page->north - high + room) / step) * step; y <= page->north - room;
-         y += step)
-        visit(map, y, step, false);
+    double x = ceil((page->west + room) / step) * step;
+    double y = ceil((page->north - high + room) / step) * step;
+    for (int i = 0; x + i * step <= page->west + wide - room; i++)
+        visit(map, x + i * step, step, true);
+    for (int i = 0; y + i * step <= page->north - room; i++)
+        visit(map, y + i * step, step, false);
 }
 
 // --- markers ---

@@ -24,6 +24,13 @@ struct sel_dossier_flyway {
     struct vec2 a, b;
 };
 
+// What the plan says of the application; texts are borrowed, NULL when it says nothing.
+struct sel_dossier_permit {
+    const char *applicant, *contact, *authority, *purpose, *fluids;
+    int traps_per_site;
+    double clearing_m[2]; // across the panel, along it; 0, 0: not given
+};
+
 struct sel_dossier {
     struct sel_package *package;
     struct sel_text *html; // what the parts append to
@@ -49,7 +56,7 @@ struct sel_dossier {
     double metres; // per CRS unit
     const char *crs;
     int64_t primaries, reserves;
-    struct sel_plan_permit permit; // texts borrowed; NULL when the plan gives none
+    struct sel_dossier_permit permit;
     struct sel_date from, to;
     int64_t days; // both ends counted
     bool geometric;

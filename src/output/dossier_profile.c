@@ -190,8 +190,9 @@ static void add_site(const struct section *section) {
 
 static void add_lengths(const struct section *section) {
     double step = sel_round_step((section->last_m - section->first_m) / 5.0);
-    for (double along = ceil(section->first_m / step) * step; along <= section->last_m + 1e-6;
-         along += step) {
+    double first = ceil(section->first_m / step) * step;
+    for (int i = 0; first + i * step <= section->last_m + 1e-6; i++) {
+        double along = first + i * step;
         struct vec2 foot = at(section, along, section->low_m);
         char label[32];
         snprintf(label, sizeof label, "%g", fabs(along));
@@ -209,8 +210,9 @@ static void add_lengths(const struct section *section) {
 
 static void add_heights(const struct section *section) {
     double step = sel_round_step((section->high_m - section->low_m) / 2.5);
-    for (double height = ceil(section->low_m / step) * step; height <= section->high_m;
-         height += step) {
+    double lowest = ceil(section->low_m / step) * step;
+    for (int i = 0; lowest + i * step <= section->high_m; i++) {
+        double height = lowest + i * step;
         struct vec2 left = at(section, section->first_m, height);
         char label[32];
         snprintf(label, sizeof label, "%g", height);

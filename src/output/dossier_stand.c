@@ -10,6 +10,7 @@
 #include "output/dossier_parts.h"
 #include "output/dossier_svg.h"
 #include "output/names.h"
+#include "plan/numbers.h"
 
 static const double SIDE = 50.0;      // mm
 static const double TRAP_LONG = 1.8;  // m, a usual tent trap (common practice, no source)
@@ -28,7 +29,7 @@ struct stand {
 static double plan_number(const struct sel_dossier *dossier, const char *key) {
     const char *value = sel_dossier_plan(dossier, key);
     double number = 0.0;
-    return value && sscanf(value, "%lf", &number) == 1 ? number : 0.0;
+    return value && sel_parse_number(value, &number) ? number : 0.0;
 }
 
 static struct stand stand_of(struct sel_dossier *dossier, const struct sel_site_row *site) {

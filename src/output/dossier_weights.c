@@ -12,6 +12,7 @@
 #include "output/dossier_html.h"
 #include "output/names.h"
 #include "output/utf8.h"
+#include "plan/numbers.h"
 
 // --- JSON ---
 
@@ -39,7 +40,7 @@ static void add_json_number(struct sel_text *html, double value, int digits) {
 static int plan_whole(const struct sel_dossier *dossier, const char *key) {
     const char *value = sel_dossier_plan(dossier, key);
     int64_t number = 0;
-    return value && sscanf(value, "%" SCNd64, &number) == 1 && number > 0 ? (int)number : 0;
+    return value && sel_parse_whole(value, &number) && number > 0 ? (int)number : 0;
 }
 
 static void add_criteria(struct sel_dossier *dossier) {

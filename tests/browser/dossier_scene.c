@@ -73,5 +73,5 @@ int main(int argc, char **argv) {
         fprintf(stderr, "%s\n", sel_context_message(scene->context));
     free_permit(&scene->plan.permit);
     output_scene_free(scene);
-    return status;
+    return (int)status;
 }
