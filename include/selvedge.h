@@ -105,6 +105,10 @@ sel_status sel_map(
 // *report (free with sel_text_free) tells the rounds and what to know. See docs/fieldkit.md.
 sel_status sel_fieldkit(sel_context *context, const char *geopackage, const char *directory,
     const char *only, const char *actual, bool overwrite, char **report);
+// Writes a dossier of a written GeoPackage for a permit office: one HTML file that needs nothing
+// else.
+sel_status sel_dossier(
+    sel_context *context, const char *geopackage, const char *output, bool overwrite);
 
 // Without a name, *report lists the built-in habitat tables; with one, it is that table as CSV.
 sel_status sel_legend(sel_context *context, const char *name, char **report);

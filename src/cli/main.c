@@ -21,6 +21,7 @@ static const struct command commands[] = {
     {"map", "draw the ranked sites on the land cover", command_map},
     {"fieldkit", "write what goes into the rucksack: waypoints, labels, calendar, lists",
         command_fieldkit},
+    {"dossier", "write a page for a permit office: maps, sheets, method", command_dossier},
     {"legend", "list or print the built-in habitat tables", command_legend},
 };
 

@@ -118,6 +118,13 @@ struct sel_plan_field {
     char *preservative, *collector, *trap_type; // the first two NULL: not given
 };
 
+// What an application for a permit says beside the sites. Texts are NULL when not given.
+struct sel_plan_permit {
+    char *applicant, *contact, *authority, *purpose, *fluids;
+    int traps_per_site;
+    double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
+};
+
 enum { SEL_PLAN_KEYS_MOST = 144 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
@@ -152,6 +159,7 @@ struct sel_plan {
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
     struct sel_plan_field field;
+    struct sel_plan_permit permit;
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;
