@@ -51,7 +51,8 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
         "@/survey.yaml:3: \"flyway\": is no key of a plan: did you mean flyways? Keys allowed "
         "here: plan, title, rasters, habitats, contrast, grid, area, lines, access, parcels, "
         "zones, "
-        "occupied, season, edges, flyways, criteria, weights, score, choose, uncertainty, output, "
+        "occupied, season, edges, flyways, criteria, weights, score, choose, uncertainty, field, "
+        "permit, output, "
         "seed");
 }
 
@@ -59,7 +60,7 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
 static void keys_of_later_versions_are_unknown(void **state) {
     (void)state;
     static const char *const lines[] = {
-        "permit: { }\n", "field: { }\n", "criteria: { access: { min_m: 10 } }\n"};
+        "field: { days: 3 }\n", "criteria: { access: { min_m: 10 } }\n"};
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         assert_int_equal(plan_files_read(&files, with(lines[i])), SEL_BAD_INPUT);
         assert_non_null(strstr(sel_context_message(files.context), "is no key of a plan"));

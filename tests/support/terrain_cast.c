@@ -14,14 +14,14 @@ struct ray {
 
 static double ground(const struct sel_surface_level *level, int64_t row, int64_t col) {
     if (!sel_window_has(level->window, row, col))
-        return NAN;
+        return (double)NAN;
     return (double)
         level->ground_m[(row - level->window.row) * level->window.cols + col - level->window.col];
 }
 
 static double top(const struct sel_surface_level *level, int64_t row, int64_t col) {
     if (!sel_window_has(level->window, row, col))
-        return NAN;
+        return (double)NAN;
     return (double)level
         ->canopy_top_m[(row - level->window.row) * level->window.cols + col - level->window.col];
 }
@@ -137,7 +137,7 @@ struct terrain_ray terrain_cast(
 
 // --- the definition
 
-static const double LEVEL_CELLS[SEL_SURFACE_LEVELS] = {80.0, 480.0, INFINITY};
+static const double LEVEL_CELLS[SEL_SURFACE_LEVELS] = {80.0, 480.0, HUGE_VAL};
 static const double CROSS_CELLS = 8.0;
 
 // Raises the ray by the line of level cells crossed at a distance.

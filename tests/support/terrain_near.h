@@ -6,7 +6,7 @@
 
 // A macro for the sake of the place in the message.
 #define assert_near(ours, expected, tolerance)                                                     \
-    terrain_assert_near((ours), (expected), (tolerance), __FILE__, __LINE__)
+    terrain_assert_near((double)(ours), (double)(expected), (double)(tolerance), __FILE__, __LINE__)
 
 void terrain_assert_near(
     double ours, double expected, double tolerance, const char *file, int line);

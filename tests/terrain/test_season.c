@@ -94,7 +94,7 @@ static void the_path_crosses_the_meridian_at_noon(void **state) {
     struct sel_season *north = season_of(MAY_15, AUGUST_31, 48.0);
     struct sel_season *south = season_of(MAY_15, AUGUST_31, -48.0);
     assert_near(north->path[SEL_PATH_STEPS / 2].azimuth, 36.0, 0.01);
-    assert_near(remainder(south->path[SEL_PATH_STEPS / 2].azimuth, 72.0), 0.0, 0.01);
+    assert_near(remainder((double)south->path[SEL_PATH_STEPS / 2].azimuth, 72.0), 0.0, 0.01);
     assert_true(north->path[north->path_begin].tangent > 0.0f);
     assert_true(north->path[north->path_begin - 1].tangent <= 0.0f);
     assert_true(north->path[north->path_end - 1].tangent > 0.0f);
