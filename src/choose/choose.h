@@ -64,6 +64,8 @@ struct sel_chosen {
     size_t reserves[SEL_RESERVES_MOST]; // indices, best first
     int reserve_count;
     struct sel_reserve_search search; // filled when there are fewer reserves than asked for
+    // The best candidate that could take its place, all other sites standing; SIZE_MAX: none.
+    size_t successor;
 };
 
 // What became of a candidate. One that is neither site nor reserve gets the first of the other

@@ -8,6 +8,7 @@
 #include "choose/quotas.h"
 #include "choose/reserves.h"
 #include "choose/spread.h"
+#include "choose/successors.h"
 #include "choose/taken.h"
 
 struct finish {
@@ -94,6 +95,8 @@ sel_status sel_choice_finish(
     if (!sel_reserves_find(problem, &f.places, choice))
         goto done;
     settle_fates(&f);
+    if (!sel_successors_find(problem, &f.taken, choice))
+        goto done;
     status = sel_quotas_list_short(
         problem, sites, site_count, &choice->shortfalls, &choice->shortfall_count);
 done:

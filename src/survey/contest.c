@@ -33,13 +33,17 @@ double sel_reserve_reach(const struct sel_survey *survey) {
     return fmax(survey->plan->choose.apart_m, 2 * survey->lengths.every_m);
 }
 
+double sel_reserve_apart(const struct sel_survey *survey) {
+    return RESERVE_APART_SHARE * survey->plan->choose.apart_m;
+}
+
 static void set_rule(const struct sel_survey *survey, struct sel_contest *contest) {
     const struct sel_plan_choose *choose = &survey->plan->choose;
     contest->rule = (struct sel_choice_rule){.sites = choose->sites,
         .apart_m = choose->apart_m,
         .reserves = choose->reserves,
         .reserve_reach_m = sel_reserve_reach(survey),
-        .reserve_apart_m = RESERVE_APART_SHARE * choose->apart_m,
+        .reserve_apart_m = sel_reserve_apart(survey),
         .spread = choose->spread,
         .relax = choose->relax};
     contest->rule.quota[SEL_BY_PAIR] = (struct sel_quota){choose->pair_min, choose->pair_max,

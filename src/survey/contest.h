@@ -24,7 +24,8 @@ sel_status sel_contest_init(sel_context *context, const struct sel_job *job,
     const struct sel_survey *survey, struct sel_contest *contest);
 void sel_contest_clear(struct sel_contest *contest);
 
-// How far from a site reserves are looked for, m.
+// How far from a site reserves are looked for, and how near at least, m.
 double sel_reserve_reach(const struct sel_survey *survey);
+double sel_reserve_apart(const struct sel_survey *survey);
 
 #endif

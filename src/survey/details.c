@@ -36,6 +36,7 @@ void sel_site_clear(struct sel_site *site) {
     free(site->owner);
     free(site->zone);
     free(site->notes);
+    free(site->reserve_note);
     free(site->profile);
     sel_picture_clear(&site->close_up);
     *site = (struct sel_site){0};

@@ -206,7 +206,8 @@ static struct sel_site *add_site(
     struct sel_survey *survey, size_t candidate, int rank, int reserve) {
     const struct sel_candidate *at = &survey->candidates[candidate];
     struct sel_site *site = &survey->sites[survey->site_count++];
-    *site = (struct sel_site){.candidate = candidate, .rank = rank, .reserve = reserve};
+    *site = (struct sel_site){
+        .candidate = candidate, .rank = rank, .reserve = reserve, .next_score = (double)NAN};
     if (reserve == 0) {
         survey->pairs[sel_pair_number(survey, at->a, at->b)].sites++;
         if (at->block >= 0)
@@ -235,7 +236,10 @@ static sel_status list_sites(
         return sel_fail_memory(context);
     for (int i = 0; i < choice->count; i++) {
         const struct sel_chosen *chosen = &choice->sites[i];
-        add_site(survey, chosen->item, i + 1, 0)->reserve_search = chosen->search;
+        struct sel_site *site = add_site(survey, chosen->item, i + 1, 0);
+        site->reserve_search = chosen->search;
+        if (chosen->successor != SIZE_MAX)
+            site->next_score = survey->candidates[chosen->successor].score;
         for (int k = 0; k < chosen->reserve_count; k++)
             add_site(survey, chosen->reserves[k], i + 1, k + 1);
     }

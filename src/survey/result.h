@@ -71,6 +71,7 @@ struct sel_site {
     int rank;         // 1..; a reserve has its site's rank
     int reserve;      // 0: primary, 1..: which reserve of that rank
     struct sel_reserve_search reserve_search; // of a primary that has fewer than asked for
+    char *reserve_note;                       // owned; why it has; NULL: nothing to tell
     double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
@@ -80,6 +81,7 @@ struct sel_site {
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double nearest_m;            // to the nearest other primary; NAN: a reserve, or none
     struct sel_standing standing;
+    double next_score; // of the candidate that could take a primary's place; NAN: none
     double score_low, score_high; // NAN: no uncertainty is asked for; see survey/uncertainty.h
     double coordinate_uncertainty_m;
     char *parcel, *owner; // owned; NULL when unknown

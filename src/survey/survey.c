@@ -10,6 +10,7 @@
 #include "survey/judge.h"
 #include "survey/picture.h"
 #include "survey/remarks.h"
+#include "survey/reserve_note.h"
 #include "survey/rivals.h"
 #include "survey/robustness.h"
 #include "survey/uncertainty.h"
@@ -36,7 +37,9 @@ static sel_status conclude(sel_context *context, struct sel_crew *crew,
     sel_status settled = sel_settle(context, crew, findings, survey);
     if (settled != SEL_OK && settled != SEL_NOTHING)
         return settled;
-    sel_status status = sel_remarks_write(context, &crew->job, survey);
+    sel_status status = sel_reserve_notes_write(context, survey);
+    if (status == SEL_OK)
+        status = sel_remarks_write(context, &crew->job, survey);
     if (status == SEL_OK)
         status = sel_robustness_find(context, crew, survey);
     if (status == SEL_OK)

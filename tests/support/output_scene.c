@@ -16,6 +16,7 @@
 
 #include "base/array.h"
 #include "output/geopackage.h"
+#include "output_choice.h"
 #include "scene.h"
 
 static void *must(void *memory) {
@@ -511,6 +512,7 @@ static void fill_survey(struct output_scene *scene, struct output_scene_size siz
     find_rivals(survey);
     fill_tally(survey);
     count_pairs(survey);
+    output_choice_fill(survey, size.apart_m);
     fill_remarks(survey);
     int64_t step = size.cols > 800 ? size.cols / 800 + 1 : 1;
     survey->backdrop = picture_of(scene, (struct sel_window){0, 0, size.rows, size.cols}, step);
@@ -558,6 +560,7 @@ static void free_picture(struct sel_picture *picture) {
 }
 
 static void free_survey(struct sel_survey *survey) {
+    output_choice_clear(survey);
     for (size_t i = 0; i < survey->site_count; i++) {
         struct sel_site *site = &survey->sites[i];
         free(site->parcel);
