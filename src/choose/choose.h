@@ -50,8 +50,8 @@ struct sel_choice_point {
 
 enum { SEL_RESERVES_MOST = 5 };
 
-// The candidates within reach of a site, by what kept them from being its reserve: the first of
-// these, in this order, that holds.
+// The other candidates within reach of a site, sites apart, by what kept them from being its
+// reserve: the first of these, in this order, that holds.
 struct sel_reserve_search {
     int64_t near_occupied; // not apart from an occupied place
     int64_t near_others;   // not apart from another site

@@ -36,13 +36,16 @@ static void find_octagon(const struct sel_choice_item *items, size_t count,
 
 static bool lies_inside(
     const struct sel_choice_point octagon[DIRECTIONS], const struct sel_choice_point *point) {
+    bool any_side = false; // all extremes may be one spot
     for (int k = 0; k < DIRECTIONS; k++) {
         const struct sel_choice_point *a = &octagon[k], *b = &octagon[(k + 1) % DIRECTIONS];
-        bool no_side = a->x_m == b->x_m && a->y_m == b->y_m;
-        if (!no_side && turn(a, b, point) <= 0)
+        if (a->x_m == b->x_m && a->y_m == b->y_m)
+            continue;
+        any_side = true;
+        if (turn(a, b, point) <= 0)
             return false;
     }
-    return true;
+    return any_side;
 }
 
 static int by_place(const void *left, const void *right) {

@@ -81,8 +81,8 @@ static void count_barred(struct search *s, struct sel_chosen *chosen) {
     }
 }
 
-static bool is_own(const struct sel_chosen *chosen, size_t index) {
-    bool own = index == chosen->item;
+static bool is_own_reserve(const struct sel_chosen *chosen, size_t index) {
+    bool own = false;
     for (int i = 0; i < chosen->reserve_count; i++)
         own = own || index == chosen->reserves[i];
     return own;
@@ -92,7 +92,8 @@ static void count_open(struct search *s, int rank) {
     struct sel_chosen *chosen = &s->choice->sites[rank];
     for (size_t i = 0; i < s->within_count; i++) {
         const struct sel_choice_item *item = &s->problem->open[s->within[i]];
-        if (is_own(chosen, s->problem->open_index[s->within[i]]))
+        size_t index = s->problem->open_index[s->within[i]];
+        if (s->choice->fates[index] == SEL_CHOICE_SITE || is_own_reserve(chosen, index))
             continue;
         if (near_others(s, rank, item))
             chosen->search.near_others++;
