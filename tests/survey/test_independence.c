@@ -49,7 +49,9 @@ static char *rows_of(
     snprintf(command, sizeof command,
         "for t in $(sqlite3 '%s' \"SELECT name FROM sqlite_master WHERE type = 'table' AND name "
         "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' AND (%s) "
-        "ORDER BY name\"); do echo \"== $t\"; c=$(sqlite3 '%s' \"SELECT group_concat(name) FROM "
+        "ORDER BY name\"); do echo \"== $t\"; c=$(sqlite3 '%s' \"SELECT group_concat('[' || name "
+        "|| ']') "
+        "FROM "
         "pragma_table_info('$t') WHERE name NOT IN (%s)\"); sqlite3 -cmd '.mode quote' '%s' "
         "\"SELECT $c FROM \\\"$t\\\" ORDER BY rowid\"; done",
         path, tables, path, but, path);
@@ -84,8 +86,11 @@ static void expect_same(const struct survey_scene *scene, const char *first, con
     expect_same_tables(scene, first, second, "1", "''");
 }
 
-static const char PLAN[] = "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
-                           "output: { candidates: 100000 }\n";
+static const char PLAN[] =
+    "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 }, block_m: 4000, per_block: { max: 4 } "
+    "}\n"
+    "uncertainty: { elevation_rmse_m: 2, landcover_accuracy: 0.9 }\n"
+    "output: { candidates: 100000 }\n";
 
 static void tile_size_and_threads_change_no_row(void **state) {
     (void)state;
