@@ -16,6 +16,8 @@ struct sel_site_row {
     double score;
     const char *habitat_a, *habitat_b, *pair; // pair: "a | b"
     double edge_contrast, slope_deg, sun_share, sun_hours, access_m, walk_min;
+    double sky_view, light_kwh_m2_day, light_azimuth_true_deg;
+    double first_sun_h, last_sun_h, morning_sun_h, afternoon_sun_h;
     double value[SEL_CRITERIA], weight[SEL_CRITERIA];
     double share_chosen;
     int64_t rank_low, rank_high;
