@@ -49,6 +49,7 @@ static const struct sel_column CANDIDATES[] = {
     {"slope", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SLOPE]), SEL_ALL_DIGITS},
     {"sun", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SUN]), SEL_ALL_DIGITS},
     {"access", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_ACCESS]), SEL_ALL_DIGITS},
+    {"access_m", SEL_COLUMN_REAL, offsetof(row_t, access_m), SEL_ALL_DIGITS},
 };
 
 const struct sel_table_kind SEL_TABLE_PART = {"part", "Which part of a run this file holds.",
@@ -65,7 +66,7 @@ struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) 
         (double)from->along_y, (double)from->toward_a_x, (double)from->toward_a_y,
         (double)from->straightness, (double)from->depth_a_m, (double)from->depth_b_m,
         (double)from->elevation_m, (double)from->sun_hours, (double)from->sky_view,
-        (double)from->light_azimuth_deg, {0}};
+        (double)from->light_azimuth_deg, {0}, from->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         row.measure[i] = from->measure[i];
     return row;
@@ -92,7 +93,8 @@ struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *
         .elevation_m = (float)row->elevation_m,
         .sun_hours = (float)row->sun_hours,
         .sky_view = (float)row->sky_view,
-        .light_azimuth_deg = (float)row->light_azimuth_deg};
+        .light_azimuth_deg = (float)row->light_azimuth_deg,
+        .access_m = row->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         to.measure[i] = row->measure[i];
     return to;

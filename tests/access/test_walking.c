@@ -27,20 +27,18 @@ struct country {
     int64_t rows, cols;
     float *elevation_m, *factor;
     uint8_t *marks;
-    struct sel_walk_ground ground;
+    double cell_x_m, cell_y_m;
     struct sel_walk walk;
 };
 
 static struct country country_new(int64_t rows, int64_t cols, double cell_m) {
     size_t cells = (size_t)(rows * cols);
-    struct country c = {.rows = rows, .cols = cols};
+    struct country c = {.rows = rows, .cols = cols, .cell_x_m = cell_m, .cell_y_m = cell_m};
     c.elevation_m = calloc(cells, sizeof *c.elevation_m);
     c.factor = malloc(cells * sizeof *c.factor);
     c.marks = calloc(cells, 1);
     for (size_t i = 0; i < cells; i++)
         c.factor[i] = 1;
-    c.ground =
-        (struct sel_walk_ground){rows, cols, cell_m, cell_m, c.elevation_m, c.factor, c.marks};
     return c;
 }
 
@@ -59,8 +57,34 @@ static double minutes_at(const struct country *c, int64_t row, int64_t col) {
     return c->walk.cells[at(c, row, col)].minutes;
 }
 
+static void lay_into(const struct country *c, struct sel_walk *walk) {
+    assert_int_equal(sel_walk_lay(walk, c->rows, c->cols, c->cell_x_m, c->cell_y_m), SEL_OK);
+    for (int64_t i = 0; i < c->rows * c->cols; i++)
+        sel_walk_set(walk, i, c->elevation_m[i], c->factor[i], c->marks[i]);
+}
+
+// From every cell that is marked as a start, at time zero.
+static void search_in(const struct country *c, struct sel_walk *walk, double limit_min) {
+    struct sel_walk_start *starts = malloc((size_t)(c->rows * c->cols) * sizeof *starts);
+    size_t count = 0;
+    for (int64_t i = 0; i < c->rows * c->cols; i++)
+        if (c->marks[i] & SEL_WALK_START)
+            starts[count++] = (struct sel_walk_start){(int32_t)i, 0};
+    lay_into(c, walk);
+    assert_int_equal(sel_walk_search(walk, starts, count, limit_min), SEL_OK);
+    free(starts);
+}
+
 static void search(struct country *c, double limit_min) {
-    assert_int_equal(sel_walk_search(&c->walk, &c->ground, limit_min), SEL_OK);
+    search_in(c, &c->walk, limit_min);
+}
+
+static struct sel_walk_effort measure(
+    const struct country *c, const int64_t *visited, size_t count) {
+    struct sel_walk_effort sum = {0};
+    for (size_t i = 1; i < count; i++)
+        sel_walk_add_move(&c->walk, visited[i - 1], visited[i], &sum);
+    return sum;
 }
 
 // A map drawn with letters: '#' barrier, '.' open, 'S' start, '=' way over open ground, '+' way
@@ -134,8 +158,8 @@ static void on_open_ground_every_direction_is_within_three_percent(void **state)
 static void cells_need_not_be_square(void **state) {
     (void)state;
     struct country c = country_new(9, 9, 0);
-    c.ground.cell_x_m = 30;
-    c.ground.cell_y_m = 40;
+    c.cell_x_m = 30;
+    c.cell_y_m = 40;
     memset(c.marks, SEL_WALK_WAY, 81);
     c.marks[0] = SEL_WALK_START;
     search(&c, FOREVER);
@@ -161,7 +185,7 @@ static void up_and_down_a_plane_differ_and_the_walk_costs_their_mean(void **stat
     int64_t visited[51];
     assert_int_equal(sel_walk_visits(&c.walk, 50), 51);
     sel_walk_path(&c.walk, 50, visited);
-    struct sel_walk_effort effort = sel_walk_measure(&c.ground, visited, 51);
+    struct sel_walk_effort effort = measure(&c, visited, 51);
     assert_near(effort.out_minutes, up, 1e-5);
     assert_near(effort.back_minutes, down, 1e-5);
     assert_near(effort.length_m, 1000, 1e-9);
@@ -255,14 +279,18 @@ static void a_knight_s_move_does_not_jump_a_barrier(void **state) {
     int64_t rows, cols;
     for (sel_walk_step(0, &rows, &cols); rows != 1 || cols != 2; knight++)
         sel_walk_step(knight + 1, &rows, &cols);
-    double open = sel_walk_move_minutes(&c.ground, 0, knight);
+    lay_into(&c, &c.walk);
+    double open = sel_walk_move_minutes(&c.walk, 0, knight);
     assert_near(open, 10 * sqrt(5) * (0.25 + 0.75 / 0.6) * FLAT_MIN_PER_M, 1e-7);
     c.factor[1] = 0; // the cell it passes first
-    assert_true(isinf(sel_walk_move_minutes(&c.ground, 0, knight)));
+    lay_into(&c, &c.walk);
+    assert_true(isinf(sel_walk_move_minutes(&c.walk, 0, knight)));
     c.factor[1] = 1, c.factor[4] = 0; // the cell it passes next
-    assert_true(isinf(sel_walk_move_minutes(&c.ground, 0, knight)));
+    lay_into(&c, &c.walk);
+    assert_true(isinf(sel_walk_move_minutes(&c.walk, 0, knight)));
     c.factor[4] = 1, c.factor[2] = c.factor[3] = 0; // cells it does not touch
-    assert_near(sel_walk_move_minutes(&c.ground, 0, knight), open, 0);
+    lay_into(&c, &c.walk);
+    assert_near(sel_walk_move_minutes(&c.walk, 0, knight), open, 0);
     country_free(&c);
 }
 
@@ -350,7 +378,7 @@ static double plain_minutes(
     double slowness = plain_mean_slowness(c, row, col, rows, cols);
     if (slowness < 0)
         return -1;
-    double metres = c->ground.cell_x_m * hypot((double)rows, (double)cols);
+    double metres = c->cell_x_m * hypot((double)rows, (double)cols);
     double slope = ((double)c->elevation_m[to] - (double)c->elevation_m[from]) / metres;
     double out = 6 * exp(-3.5 * fabs(slope + 0.05)), back = 6 * exp(-3.5 * fabs(-slope + 0.05));
     return metres / 1000 * 60 * (1 / out + 1 / back) / 2 * slowness;
@@ -441,8 +469,8 @@ static void assert_walk_is_sound(const struct country *c, int64_t cell) {
     assert_int_equal(visited[visits - 1], cell);
     double sum = 0;
     for (size_t i = 1; i < visits; i++)
-        sum += sel_walk_move_minutes(&c->ground, visited[i - 1], c->walk.move[visited[i]]);
-    struct sel_walk_effort effort = sel_walk_measure(&c->ground, visited, visits);
+        sum += sel_walk_move_minutes(&c->walk, visited[i - 1], c->walk.move[visited[i]]);
+    struct sel_walk_effort effort = measure(c, visited, visits);
     double minutes = c->walk.cells[cell].minutes;
     assert_near(sum, minutes, 0);
     assert_near(effort.minutes, minutes, 0);
@@ -489,7 +517,7 @@ static void beyond_the_limit_nothing_is_reached_and_within_it_nothing_changes(vo
 
 static struct country part_of(
     const struct country *whole, int64_t row, int64_t col, int64_t rows, int64_t cols) {
-    struct country c = country_new(rows, cols, whole->ground.cell_x_m);
+    struct country c = country_new(rows, cols, whole->cell_x_m);
     for (int64_t r = 0; r < rows; r++)
         for (int64_t q = 0; q < cols; q++) {
             int64_t from = at(whole, row + r, col + q), to = at(&c, r, q);
@@ -521,8 +549,8 @@ static void a_tile_with_its_halo_gets_the_same_times_as_the_whole(void **state) 
         if (trial % 2)
             for (int i = 0; i < SIDE * SIDE; i++)
                 whole.elevation_m[i] = 100, whole.factor[i] = 1;
-        double limit = 12 * whole.ground.cell_x_m * FLAT_MIN_PER_M;
-        int64_t halo = sel_walk_halo(limit, whole.ground.cell_x_m);
+        double limit = 12 * whole.cell_x_m * FLAT_MIN_PER_M;
+        int64_t halo = sel_walk_halo(limit, whole.cell_x_m);
         assert_in_range(halo, 12, 14);
         search(&whole, limit);
         for (int64_t row = 0; row + TILE + 2 * halo <= SIDE; row += TILE)
@@ -542,7 +570,7 @@ static void turning_and_mirroring_change_no_time(void **state) {
     uint64_t random = 39;
     for (int trial = 0; trial < 10; trial++) {
         struct country c = random_country(&random, 25, 40);
-        struct country turned = country_new(40, 25, c.ground.cell_x_m);
+        struct country turned = country_new(40, 25, c.cell_x_m);
         for (int64_t row = 0; row < 25; row++)
             for (int64_t col = 0; col < 40; col++) {
                 int64_t from = at(&c, row, col), to = at(&turned, col, 24 - row);
@@ -569,7 +597,7 @@ static void a_walk_can_be_searched_again_for_other_windows(void **state) {
         struct country c = random_country(&random, sizes[k], sizes[k]);
         c.marks[0] = SEL_WALK_START;
         search(&c, FOREVER);
-        assert_int_equal(sel_walk_search(&walk, &c.ground, FOREVER), SEL_OK);
+        search_in(&c, &walk, FOREVER);
         for (int64_t i = 0; i < sizes[k] * sizes[k]; i++)
             assert_near(walk.cells[i].minutes, c.walk.cells[i].minutes, 0);
         country_free(&c);
