@@ -25,8 +25,7 @@ double sel_segment_distance(
     const struct sel_segment_index *index, double x, double y, struct vec2 *nearest);
 
 // Whether any segment comes within `radius_m` (>= 0) of (x, y). Thread-safe.
-bool sel_segment_within(
-    const struct sel_segment_index *index, double x, double y, double radius_m);
+bool sel_segment_within(const struct sel_segment_index *index, double x, double y, double radius_m);
 
 // Visits at least the segments that come into a box, each perhaps more than once and not only
 // those, in no order that counts. Thread-safe.

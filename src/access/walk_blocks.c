@@ -117,7 +117,8 @@ static void hold_best(const struct sel_walk_study *study, struct rectangle block
             if (count == 0)
                 continue;
             bool marked = any_marked(study, scratch->queue, count);
-            if (best >= 0 && (marked < best_marked || (marked == best_marked && count <= best_count)))
+            if (best >= 0 &&
+                (marked < best_marked || (marked == best_marked && count <= best_count)))
                 continue;
             best = cell, best_count = count, best_marked = marked;
         }
@@ -186,7 +187,8 @@ static struct sel_walk_block summarise(
         (float)((double)sums.cells / sums.inverse_factor), 0};
 }
 
-static bool touches(const uint8_t *piece, int64_t cell, int64_t across, int64_t along, int64_t count) {
+static bool touches(
+    const uint8_t *piece, int64_t cell, int64_t across, int64_t along, int64_t count) {
     for (int64_t i = 0; i < count; i++, cell += along)
         if (piece[cell] == SEL_PIECE_HELD && piece[cell + across] == SEL_PIECE_HELD)
             return true;
@@ -200,12 +202,12 @@ static void shut_sides(const struct sel_walk_study *study, int64_t row, int64_t 
     if (isnan(block->elevation_m))
         return;
     if (col + 1 < study->cols && !isnan(block[1].elevation_m) &&
-        !touches(piece, cells.row * cells.stride + cells.col_end - 1, 1, cells.stride,
-            study->per_row))
+        !touches(
+            piece, cells.row * cells.stride + cells.col_end - 1, 1, cells.stride, study->per_row))
         block->marks |= SEL_WALK_SHUT_EAST;
     if (row + 1 < study->rows && !isnan(block[study->cols].elevation_m) &&
-        !touches(piece, (cells.row_end - 1) * cells.stride + cells.col, cells.stride, 1,
-            study->per_col))
+        !touches(
+            piece, (cells.row_end - 1) * cells.stride + cells.col, cells.stride, 1, study->per_col))
         block->marks |= SEL_WALK_SHUT_SOUTH;
 }
 

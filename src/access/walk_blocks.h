@@ -27,12 +27,12 @@ int64_t sel_walk_cells_per_side(double cell_m);
 
 // A window of whole blocks; arrays are borrowed, row-major, study cells of the whole window.
 struct sel_walk_study {
-    int64_t rows, cols;         // blocks
-    int64_t per_row, per_col;   // study cells of a block's height and width
-    const float *elevation_m;   // NAN: unknown
-    const uint8_t *habitat;     // ids
-    const float *factor;        // by id, 256 of them: 0 (barrier) to 1
-    const uint8_t *marks;       // SEL_WALK_WAY, SEL_WALK_START or both; 0: neither
+    int64_t rows, cols;       // blocks
+    int64_t per_row, per_col; // study cells of a block's height and width
+    const float *elevation_m; // NAN: unknown
+    const uint8_t *habitat;   // ids
+    const float *factor;      // by id, 256 of them: 0 (barrier) to 1
+    const uint8_t *marks;     // SEL_WALK_WAY, SEL_WALK_START or both; 0: neither
 };
 
 // How a study cell may be walked on.

@@ -32,8 +32,8 @@ void sel_walk_path(const struct sel_walk *walk, int64_t cell, int64_t *visited) 
     }
 }
 
-static struct sel_walk_leg leg_from(const struct sel_walk *walk, int64_t cell, double length_m,
-    double slope, double slowness) {
+static struct sel_walk_leg leg_from(
+    const struct sel_walk *walk, int64_t cell, double length_m, double slope, double slowness) {
     struct sel_walk_leg leg = {
         cell, walk->cells[cell].minutes, length_m, slope * length_m, slowness};
     leg.minutes += length_m * sel_walk_pace(slope) * slowness;
@@ -54,8 +54,7 @@ static struct sel_walk_leg leg_from_neighbour(
     double east = east_m - reach.cols * walk->cell_x_m;
     double south = south_m - reach.rows * walk->cell_y_m;
     double rise = (double)walk->cells[own].elevation_m - (double)walk->cells[cell].elevation_m;
-    return leg_from(
-        walk, cell, sqrt(east * east + south * south), rise / reach.length_m, slowness);
+    return leg_from(walk, cell, sqrt(east * east + south * south), rise / reach.length_m, slowness);
 }
 
 struct sel_walk_leg sel_walk_to_place(

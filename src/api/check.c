@@ -69,6 +69,15 @@ static sel_status tell_classes(
     return status;
 }
 
+static void tell_zone(struct sel_text *text, const struct sel_plan_zone *zone, int64_t polygons) {
+    static const char *const RULES[] = {[SEL_ZONE_EXCLUDE] = "exclude",
+        [SEL_ZONE_NO_CLEARING] = "no_clearing",
+        [SEL_ZONE_NOTE] = "note"};
+    sel_text_addf(text, "  zone        %s%s%s, %s: %s; %lld polygons\n", zone->source.file,
+        zone->source.layer ? " " : "", zone->source.layer ? zone->source.layer : "",
+        RULES[zone->rule], zone->reason, (long long)polygons);
+}
+
 static void tell_layers(struct sel_text *text, const struct sel_job *job) {
     const struct sel_plan *plan = job->plan;
     sel_text_add(text, "Layers\n");
@@ -87,8 +96,7 @@ static void tell_layers(struct sel_text *text, const struct sel_job *job) {
         sel_text_addf(text, "  parcels     %s: %lld polygons\n", plan->parcels.file,
             (long long)sel_polygons_count(job->parcels));
     for (size_t i = 0; i < plan->zones_count; i++)
-        sel_text_addf(
-            text, "  zone        %s: %s\n", plan->zones[i].source.file, plan->zones[i].reason);
+        tell_zone(text, &plan->zones[i], sel_polygons_count(job->zones[i]));
     if (job->occupied_count > 0)
         sel_text_addf(
             text, "  occupied    %s: %zu places\n", plan->occupied.file, job->occupied_count);

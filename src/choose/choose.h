@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// Chooses a spread set of sites: greedy by score under spacing, occupied places and quotas per
-// pair, and a reserve for each. Ties: score, then row, then column.
+// Chooses a spread set of sites under spacing, occupied places and quotas per pair, and reserves for
+// each: greedily by score, or as near to the best total as a search comes, with a bound that tells
+// how near. Ties: score, then row, then column.
 #ifndef SEL_CHOOSE_CHOOSE_H
 #define SEL_CHOOSE_CHOOSE_H
 
@@ -57,6 +58,9 @@ struct sel_choice {
     // number.
     int64_t near_occupied, near_chosen, over_quota, lower_score, reserve_total;
     double total_score; // of the sites
+    // No choice under the rule totals more than this; equal to total_score (but for rounding) when
+    // the choice is proven to be the best. NAN where no bound was computed.
+    double bound;
 };
 
 // Two places are apart when their distance is >= apart_m.
@@ -77,6 +81,16 @@ struct sel_choice {
 sel_status sel_choose(sel_context *context, const struct sel_choice_item *items, size_t count,
     const struct sel_choice_point *occupied, size_t occupied_count,
     const struct sel_choice_rule *rule, struct sel_choice *choice);
+
+// The same, but searches for the choice of highest total: exact when at most 60 candidates are
+// apart from occupied places, else greedy, bettered by exchanges, and with a bound that tells how
+// much better another choice could be at most. Of choices that total the same, more sites win, and
+// where the search is exact, the order of score, row and column. Up to 1023 sites. With at most 60
+// candidates a minimum is refused only when no choice meets it.
+sel_status sel_choose_best(sel_context *context, const struct sel_choice_item *items, size_t count,
+    const struct sel_choice_point *occupied, size_t occupied_count,
+    const struct sel_choice_rule *rule, struct sel_choice *choice);
+
 void sel_choice_clear(struct sel_choice *choice);
 
 #endif

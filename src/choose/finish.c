@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // After the choice: sites in order, a search for each one's reserves, and one fate for everybody.
+#include <math.h>
 #include <stdlib.h>
 
 #include "choose/nearby.h"
@@ -119,7 +120,7 @@ static bool start(struct finish *f, int site_count) {
 sel_status sel_choice_finish(
     struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice) {
     struct finish f = {.problem = problem, .choice = choice};
-    *choice = (struct sel_choice){0};
+    *choice = (struct sel_choice){.bound = (double)NAN};
     sel_status status = SEL_NO_MEMORY;
     if (!start(&f, site_count))
         goto done;

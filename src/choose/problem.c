@@ -4,6 +4,7 @@
 // pair, so that nothing later depends on the order of the input.
 #include "choose/problem.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -70,11 +71,40 @@ done:
     return status;
 }
 
+sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
+    size_t count, struct sel_choice_problem *part) {
+    *part = (struct sel_choice_problem){
+        .items = whole->items, .count = whole->count, .rule = whole->rule, .open_count = count};
+    part->open = malloc((count + 1) * sizeof *part->open);
+    part->open_index = malloc((count + 1) * sizeof *part->open_index);
+    if (!part->open || !part->open_index) {
+        sel_choice_problem_clear(part);
+        return SEL_NO_MEMORY;
+    }
+    for (size_t i = 0; i < count; i++) {
+        part->open[i] = whole->open[positions[i]];
+        part->open_index[i] = whole->open_index[positions[i]];
+    }
+    return SEL_OK;
+}
+
 void sel_choice_problem_clear(struct sel_choice_problem *problem) {
     free(problem->open);
     free(problem->open_index);
     free(problem->fates);
     *problem = (struct sel_choice_problem){0};
+}
+
+static const double STEPS_PER_SCORE = 1e9;
+enum { WEIGHT_PER_STEP = 1024 };
+
+int64_t sel_site_weight(double score) {
+    return llround(score * STEPS_PER_SCORE) * WEIGHT_PER_STEP + 1;
+}
+
+double sel_score_of_weight(int64_t weight) {
+    int64_t steps = (weight + WEIGHT_PER_STEP - 1) / WEIGHT_PER_STEP;
+    return (double)steps / STEPS_PER_SCORE;
 }
 
 const char *sel_choice_pair_name(

@@ -25,10 +25,23 @@ sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
     size_t occupied_count, const struct sel_choice_rule *rule);
 void sel_choice_problem_clear(struct sel_choice_problem *problem);
 
+// The same problem with some of the open candidates only, by position, rising or in any order that
+// a search is to follow. SEL_NO_MEMORY without message; then there is nothing to clear.
+sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
+    size_t count, struct sel_choice_problem *part);
+
 // Fills `choice` for the chosen positions in `open` (any order; they are sorted), with reserves,
 // fates, counts and total; takes the problem's fates over. SEL_NO_MEMORY without message.
 sel_status sel_choice_finish(
     struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice);
+
+// What a site adds to the total that the searches maximise: its score in whole steps of 1e-9, times
+// 1024, plus one. Whole numbers make equal totals equal; the one makes more sites win among choices
+// of the same total score (up to 1023 sites).
+int64_t sel_site_weight(double score);
+
+// The total score of a sum of weights, rounded up to the next step.
+double sel_score_of_weight(int64_t weight);
 
 // The pair's name, or its number in `spare`.
 const char *sel_choice_pair_name(

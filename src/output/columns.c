@@ -179,8 +179,8 @@ static OGRGeometryH line_of(const struct sel_table_kind *kind, const struct sel_
 static bool set_geometry(struct sel_table *table, const void *row, const struct sel_shape *shape) {
     if (table->kind->geometry == wkbNone)
         return true;
-    OGRGeometryH geometry =
-        table->kind->geometry == wkbPoint ? point_of(table->kind, row) : line_of(table->kind, shape);
+    OGRGeometryH geometry = table->kind->geometry == wkbPoint ? point_of(table->kind, row)
+                                                              : line_of(table->kind, shape);
     return geometry && OGR_F_SetGeometryDirectly(table->feature, geometry) == OGRERR_NONE;
 }
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // The point layer `sites`: a row for each primary and reserve, in the order of the survey.
-// Magnetic bearings and robustness are columns of later stages and stay NULL.
+// Robustness is in columns of a later stage, which stay NULL.
 #include <math.h>
 #include <stdlib.h>
 
@@ -56,7 +56,9 @@ static void fill_bearings(const struct sel_site *site, struct sel_site_row *row)
     row->panel_true_deg = site->bearings.panel_deg;
     row->head_true_deg = site->bearings.head_deg;
     row->head_choice = site->bearings.head_clear ? "clear" : "weak";
-    row->panel_magnetic_deg = row->head_magnetic_deg = row->declination_deg = (double)NAN;
+    row->panel_magnetic_deg = site->panel_magnetic_deg;
+    row->head_magnetic_deg = site->head_magnetic_deg;
+    row->declination_deg = site->declination_deg;
 }
 
 static void fill_place(

@@ -123,6 +123,7 @@ static sel_status copy_edges(
         if (OGR_L_CreateFeature(file->edges.layer, feature) != OGRERR_NONE)
             status = sel_fail_gdal(context, SEL_IO, file->path, "layer edges cannot be written");
         OGR_F_Destroy(feature);
+        file->edge_count++;
     }
     return status;
 }
@@ -141,7 +142,6 @@ sel_status sel_part_join(sel_context *context, const char *path, struct sel_geop
         status = copy_edges(context, path, dataset, file);
     for (int64_t i = 0; status == SEL_OK && i < pairs; i++)
         file->pair_mm[i] = findings->counts.edge_mm[i];
-    file->edge_count++;
     if (dataset)
         GDALClose(dataset);
     sel_gdal_end(NULL);

@@ -88,7 +88,8 @@ static sel_status check_quotas(struct sel_plan_reader *reader) {
 static sel_status check_limit(struct sel_plan_reader *reader, enum sel_criterion criterion) {
     const struct sel_plan_criterion *rule = &reader->plan->criteria[criterion];
     bool has_side = criterion == SEL_CRITERION_ACCESS && rule->by == SEL_ACCESS_BY_TIME;
-    if (!rule->has_limit || has_side || rule->value[0].worth != rule->value[rule->value_count - 1].worth)
+    if (!rule->has_limit || has_side ||
+        rule->value[0].worth != rule->value[rule->value_count - 1].worth)
         return SEL_OK;
     char name[64];
     snprintf(name, sizeof name, "criteria.%s.limit", sel_criterion_name(criterion));
@@ -246,8 +247,8 @@ static sel_status check_limits(struct sel_plan_reader *reader) {
 
 sel_status sel_plan_validate(struct sel_plan_reader *reader) {
     static sel_status (*const checks[])(struct sel_plan_reader *) = {check_same_raster,
-        check_season, check_access_roles, check_access_time, check_limits, check_weights, check_quotas,
-        check_line_habitats, check_contrasts};
+        check_season, check_access_roles, check_access_time, check_limits, check_weights,
+        check_quotas, check_line_habitats, check_contrasts};
     sel_status status = SEL_OK;
     for (size_t i = 0; i < sizeof checks / sizeof checks[0] && status == SEL_OK; i++)
         status = checks[i](reader);

@@ -122,7 +122,7 @@ static sel_status coarsen(sel_context *context, struct sel_worker *worker, int l
     if (!sel_level_take(&worker->surface[level], sel_window_cells(window), &ground, &top, &cover))
         return sel_fail_memory(context);
     sel_surface_coarsen(fine, window, ground, top, cover);
-    *coarse = (struct sel_surface_level){window, ground, top, cover, NULL};
+    *coarse = (struct sel_surface_level){window, ground, top, cover};
     return SEL_OK;
 }
 
@@ -207,6 +207,6 @@ sel_status sel_coarse_read(sel_context *context, const struct sel_coarse *coarse
             return sel_fail(context, SEL_IO, "the scratch file for far horizons cannot be read: %s",
                 strerror(errno));
     }
-    *out = (struct sel_surface_level){window, ground, top, cover, NULL};
+    *out = (struct sel_surface_level){window, ground, top, cover};
     return SEL_OK;
 }

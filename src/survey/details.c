@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "base/whole.h"
+#include "flyway/magnetic.h"
 #include "survey/ground.h"
 #include "survey/judge.h"
 #include "survey/light.h"
@@ -18,6 +19,8 @@
 // How far open water is looked for, and what a close-up shows to each side.
 static const double WATER_REACH_M = 500.0;
 static const double CLOSE_UP_M = 250.0;
+// Nearer and lower than this beside open water, a rise may reach the trap (our own caution).
+static const double FLOOD_NEAR_M = 25.0, FLOOD_LOW_M = 2.0;
 enum { WATER_CELLS_MOST = 256, CLOSE_UP_PIXELS = 512 };
 
 // The window around a site, as the rasters have it.
@@ -49,6 +52,30 @@ static struct sel_window around(const struct sel_candidate *candidate, int64_t r
     return sel_window_grow(cell, radius);
 }
 
+// Magnetic bearings at the season's middle, where the model holds and a compass serves.
+static void point_compass(
+    const struct sel_survey *survey, const struct sel_candidate *candidate, struct sel_site *site) {
+    const struct sel_plan *plan = survey->plan;
+    struct sel_magnetic field;
+    double year = 0.5 * (sel_decimal_year(plan->season_from) + sel_decimal_year(plan->season_to));
+    site->declination_deg = site->panel_magnetic_deg = site->head_magnetic_deg = (double)NAN;
+    site->magnetic_note = NULL;
+    if (!sel_magnetic_at(site->latitude, site->longitude, (double)candidate->elevation_m / 1000.0,
+            year, &field)) {
+        site->magnetic_note = "no magnetic bearings: the season lies outside the model's years";
+        return;
+    }
+    if (field.compass == SEL_COMPASS_USELESS) {
+        site->magnetic_note = "no magnetic bearings: a compass is useless this near a pole";
+        return;
+    }
+    if (field.compass == SEL_COMPASS_CAUTION)
+        site->magnetic_note = "a compass is unreliable here";
+    site->declination_deg = field.declination_deg;
+    site->panel_magnetic_deg = sel_axis_fold(site->bearings.panel_deg - field.declination_deg);
+    site->head_magnetic_deg = sel_bearing_fold(site->bearings.head_deg - field.declination_deg);
+}
+
 static sel_status place(sel_context *context, struct sel_worker *worker,
     const struct sel_survey *survey, const struct sel_candidate *candidate, struct sel_site *site) {
     const struct sel_grid *grid = &survey->study->grid;
@@ -67,6 +94,7 @@ static sel_status place(sel_context *context, struct sel_worker *worker,
         .toward_a = {(double)candidate->toward_a_x, (double)candidate->toward_a_y}};
     site->bearings = sel_trap_bearings_of(
         &tangent, survey->plan->flight, at.convergence, (double)candidate->light_azimuth_deg);
+    point_compass(survey, candidate, site);
     sel_candidate_values(survey, candidate, site->values);
     return SEL_OK;
 }
@@ -108,11 +136,11 @@ static sel_status land(sel_context *context, struct sel_worker *worker, struct s
 
 static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
-    struct sel_place_light light;
+    const struct sel_horizon_view *view;
     struct sel_window cells = {candidate->hy / 2 - 1, candidate->hx / 2 - 1, 3, 3};
-    sel_status status = sel_light_surface(context, worker, cells, &light);
+    sel_status status = sel_light_aim(context, worker, cells, &view);
     if (status == SEL_OK)
-        sel_horizon_at(&light.surface, light.rays, candidate->hx, candidate->hy, &site->horizon);
+        sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
     return status;
 }
 
@@ -142,8 +170,8 @@ static double axis_gap(double at_half, int64_t cell, double cell_m) {
 
 static void find_water(
     const struct surroundings *here, const struct sel_candidate *candidate, struct sel_site *site) {
-    double best = INFINITY;
-    site->water_m = site->above_water_m = NAN;
+    double best = (double)INFINITY;
+    site->water_m = site->above_water_m = (double)NAN;
     for (int64_t i = 0; i < (int64_t)sel_window_cells(here->window); i++) {
         sel_habitat_id id = here->raw[i];
         if (id == SEL_HABITAT_UNKNOWN || !sel_habitat_get(here->habitats, id)->water)
@@ -209,31 +237,31 @@ static void note(struct sel_text *notes, bool holds, const char *words) {
     sel_text_add(notes, words);
 }
 
+static bool stands_on(const struct surroundings *here, const struct sel_candidate *candidate,
+    enum sel_ground ground) {
+    return (candidate->trap_a && sel_habitat_get(here->habitats, candidate->a)->ground == ground) ||
+           (candidate->trap_b && sel_habitat_get(here->habitats, candidate->b)->ground == ground);
+}
+
 // Advice from the ground of the habitats that may hold the trap (common practice, no source).
 static sel_status write_notes(sel_context *context, const struct surroundings *here,
     const struct sel_candidate *candidate, struct sel_site *site) {
     const struct sel_habitat *a = sel_habitat_get(here->habitats, candidate->a);
     const struct sel_habitat *b = sel_habitat_get(here->habitats, candidate->b);
-    bool sand = false, wet = false, rock = false;
-    const struct sel_habitat *holds[] = {
-        candidate->trap_a ? a : NULL, candidate->trap_b ? b : NULL};
-    for (int i = 0; i < 2; i++) {
-        sand = sand || (holds[i] && holds[i]->ground == SEL_GROUND_SAND);
-        wet = wet || (holds[i] && holds[i]->ground == SEL_GROUND_WET);
-        rock = rock || (holds[i] && holds[i]->ground == SEL_GROUND_ROCK);
-    }
-    site->support = a->support || b->support;
     struct sel_text notes;
     sel_text_init(&notes);
     if (!candidate->trap_a || !candidate->trap_b)
         sel_text_addf(&notes, "stand it on the %s side", candidate->trap_a ? a->name : b->name);
+    site->support = a->support || b->support;
     note(&notes, !site->support, "no stems near: bring poles");
-    note(&notes, sand, "sand: bring ballast");
-    note(&notes, wet, "wet ground: check before the season");
-    note(&notes, rock, "rock: pegs may not hold");
-    note(&notes, site->water_m <= 25 && site->above_water_m < 2, "low beside water: it may flood");
+    note(&notes, stands_on(here, candidate, SEL_GROUND_SAND), "sand: bring ballast");
+    note(&notes, stands_on(here, candidate, SEL_GROUND_WET), "wet ground: check before the season");
+    note(&notes, stands_on(here, candidate, SEL_GROUND_ROCK), "rock: pegs may not hold");
+    note(&notes, site->water_m <= FLOOD_NEAR_M && site->above_water_m < FLOOD_LOW_M,
+        "low beside water: it may flood");
     note(&notes, !site->clearing, "no clearing allowed");
     note(&notes, !site->horizon.complete, "elevation ends within the horizon's reach");
+    note(&notes, site->magnetic_note, site->magnetic_note);
     site->notes = sel_text_take(&notes);
     return site->notes ? SEL_OK : sel_fail_memory(context);
 }

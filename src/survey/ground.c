@@ -109,7 +109,7 @@ sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct canopy_table table;
     fill_table(&worker->job->plan->habitats, &table);
     raise_canopy(&table, raw, canopy, cells, ground, top, cover);
-    *level = (struct sel_surface_level){window, ground, top, cover, NULL};
+    *level = (struct sel_surface_level){window, ground, top, cover};
     return SEL_OK;
 }
 
@@ -127,7 +127,7 @@ double sel_ground_height(const float *metres, struct sel_window window, int64_t 
     for (int i = 0; i < row_count; i++)
         for (int j = 0; j < col_count; j++) {
             if (!sel_window_has(window, rows[i], cols[j]))
-                return NAN;
+                return (double)NAN;
             sum += (double)metres[(rows[i] - window.row) * window.cols + cols[j] - window.col];
         }
     return sum / (row_count * col_count);

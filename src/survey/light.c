@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "base/whole.h"
 #include "survey/coarse.h"
 #include "survey/ground.h"
 
@@ -71,64 +72,79 @@ sel_status sel_light_of_block(sel_context *context, struct sel_worker *worker, i
     return make_light(context, worker, block_row, block_col, slot);
 }
 
-// Rays are laid out for a width; widths are rounded up so that few layouts are needed.
-static const int64_t WIDTH_STEP = 64;
+// Lookouts are made for a width and a core; both are rounded up so that few are needed.
+static const int64_t SIZE_STEP = 64;
+
+static int64_t round_up(int64_t size) {
+    return (size + SIZE_STEP - 1) / SIZE_STEP * SIZE_STEP;
+}
 
 static struct sel_window near_window(struct sel_window core, int64_t reach) {
     struct sel_window around = sel_window_grow(core, reach);
-    around.cols = (around.cols + WIDTH_STEP - 1) / WIDTH_STEP * WIDTH_STEP;
+    around.cols = round_up(around.cols);
     return around;
 }
 
-static sel_status lay_out_rays(sel_context *context, struct sel_worker *worker, int64_t near_cols,
-    const struct sel_horizon_plan **rays) {
-    const struct sel_job *job = worker->job;
-    for (int i = 0; i < SEL_RAY_SLOTS; i++)
-        if (worker->rays[i].plan && worker->rays[i].near_cols == near_cols) {
-            *rays = worker->rays[i].plan;
+static sel_status make_lookout(
+    sel_context *context, const struct sel_job *job, struct sel_lookout *lookout) {
+    const struct sel_grid *grid = &job->study->grid;
+    if (sel_horizon_plan_new(&job->horizon, grid->cell_x_m, grid->cell_y_m, lookout->near_cols,
+            &lookout->plan) == SEL_OK &&
+        sel_horizon_view_new(lookout->plan, lookout->core_most, &lookout->view) == SEL_OK)
+        return SEL_OK;
+    sel_lookout_clear(lookout);
+    return sel_fail_memory(context);
+}
+
+static sel_status find_lookout(sel_context *context, struct sel_worker *worker, int64_t near_cols,
+    int64_t core_most, struct sel_horizon_view **view) {
+    for (int i = 0; i < SEL_LOOKOUT_SLOTS; i++) {
+        const struct sel_lookout *made = &worker->lookouts[i];
+        *view = made->view;
+        if (made->view && made->near_cols == near_cols && made->core_most == core_most)
             return SEL_OK;
-        }
-    struct sel_ray_plan *slot = &worker->rays[worker->next_rays];
-    worker->next_rays = (worker->next_rays + 1) % SEL_RAY_SLOTS;
-    sel_horizon_plan_free(slot->plan);
-    slot->plan = NULL;
+    }
+    struct sel_lookout *slot = &worker->lookouts[worker->next_lookout];
+    worker->next_lookout = (worker->next_lookout + 1) % SEL_LOOKOUT_SLOTS;
+    sel_lookout_clear(slot);
     slot->near_cols = near_cols;
-    if (sel_horizon_plan_new(&job->horizon, job->study->grid.cell_x_m, job->study->grid.cell_y_m,
-            near_cols, &slot->plan) != SEL_OK)
-        return sel_fail_memory(context);
-    *rays = slot->plan;
-    return SEL_OK;
+    slot->core_most = core_most;
+    sel_status status = make_lookout(context, worker->job, slot);
+    *view = slot->view;
+    return status;
 }
 
-static sel_status bound_level(
-    sel_context *context, struct sel_level_buffers *buffers, struct sel_surface_level *level) {
-    struct sel_surface_bound *bounds =
-        sel_buffer_take(&buffers->bounds, sel_surface_bound_count(level->window) * sizeof *bounds);
-    if (!bounds)
-        return sel_fail_memory(context);
-    sel_surface_bound(level, bounds);
-    level->bounds = bounds;
-    return SEL_OK;
-}
-
-sel_status sel_light_surface(sel_context *context, struct sel_worker *worker,
-    struct sel_window core, struct sel_place_light *light) {
+// Reads all levels of the surface that horizons within `core` need.
+static sel_status read_surface(sel_context *context, struct sel_worker *worker,
+    struct sel_window core, struct sel_surface *surface) {
     const struct sel_job *job = worker->job;
     double cell = fmin(job->study->grid.cell_x_m, job->study->grid.cell_y_m);
-    struct sel_surface_level *levels = light->surface.levels;
+    struct sel_surface_level *levels = surface->levels;
     sel_status status = SEL_OK;
     for (int level = 0; level < SEL_SURFACE_LEVELS && status == SEL_OK; level++) {
-        struct sel_level_buffers *buffers = &worker->surface[level];
         int64_t reach = sel_horizon_level_reach(&job->horizon, cell, level);
         if (level == 0)
             status = sel_ground_surface(context, worker, near_window(core, reach), &levels[0]);
         else
             status = sel_coarse_read(context, job->coarse, level,
-                sel_surface_window(sel_window_grow(core, reach), level), buffers, &levels[level]);
-        if (status == SEL_OK)
-            status = bound_level(context, buffers, &levels[level]);
+                sel_surface_window(sel_window_grow(core, reach), level), &worker->surface[level],
+                &levels[level]);
     }
+    return status;
+}
+
+sel_status sel_light_aim(sel_context *context, struct sel_worker *worker, struct sel_window core,
+    const struct sel_horizon_view **view) {
+    struct sel_horizon_view *found = NULL;
+    struct sel_surface surface = {0};
+    int64_t core_most = round_up(sel_larger(core.rows, core.cols));
+    sel_status status = read_surface(context, worker, core, &surface);
     if (status == SEL_OK)
-        status = lay_out_rays(context, worker, levels[0].window.cols, &light->rays);
+        status = find_lookout(context, worker, surface.levels[0].window.cols, core_most, &found);
+    if (status == SEL_OK && !sel_horizon_view_aim(found, &surface, core))
+        status = sel_fail(context, SEL_BAD_INPUT,
+            "the surface around row %lld, column %lld cannot be looked at", (long long)core.row,
+            (long long)core.col);
+    *view = found;
     return status;
 }

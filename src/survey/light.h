@@ -12,15 +12,9 @@
 sel_status sel_light_of_block(sel_context *context, struct sel_worker *worker, int64_t block_row,
     int64_t block_col, const struct sel_block_light **light);
 
-// The surface around a place and the rays that look over it.
-struct sel_place_light {
-    struct sel_surface surface;
-    const struct sel_horizon_plan *rays;
-};
-
-// All levels of the surface that horizons within `core` (study cells) need. The arrays are the
+// Aims a view at `core` (study cells): horizons may be asked anywhere in it. The view is the
 // worker's, valid until its next call.
-sel_status sel_light_surface(sel_context *context, struct sel_worker *worker,
-    struct sel_window core, struct sel_place_light *light);
+sel_status sel_light_aim(sel_context *context, struct sel_worker *worker, struct sel_window core,
+    const struct sel_horizon_view **view);
 
 #endif

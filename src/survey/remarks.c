@@ -71,7 +71,8 @@ static void on_walking(struct remarks *remarks, const struct sel_walk_rule *rule
     struct sel_text text;
     sel_text_init(&text);
     sel_text_addf(&text,
-        "Walking times are estimates: Tobler's pace by slope on cells of %.3g x %.3g m, mean of out "
+        "Walking times are estimates: Tobler's pace by slope on cells of %.3g x %.3g m, mean of "
+        "out "
         "and back, slower off ways and by habitat. Walks stay on the study grid, ground of unknown "
         "habitat is walked on ways only, and nothing is searched beyond %.4g minutes.",
         rule->cell_x_m, rule->cell_y_m, rule->limit_min);

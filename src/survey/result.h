@@ -28,8 +28,8 @@ struct sel_candidate {
     // Edge contrast, slope deg, sun share, access m or (by time) minutes, INFINITY where nobody can
     // walk to it within the limit; NAN: not in use.
     double measure[SEL_CRITERIA];
-    double access_m;              // straight to the nearest start; NAN: no access layer
-    double score;                 // quantised to 1e-9
+    double access_m; // straight to the nearest start; NAN: no access layer
+    double score;    // quantised to 1e-9
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -83,7 +83,10 @@ struct sel_site {
     double x, y;      // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
-    double values[SEL_CRITERIA];       // 0..1; NAN: not in use
+    // At the season's middle; NAN where the model or a compass does not serve, with the reason.
+    double declination_deg, panel_magnetic_deg, head_magnetic_deg;
+    const char *magnetic_note;   // static; NULL: none
+    double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double coordinate_uncertainty_m;
     // Where the walk begins, or else the nearest place of the starts; NAN: no access layer.
     double access_x, access_y, access_latitude, access_longitude;

@@ -92,8 +92,8 @@ static sel_status measure(sel_context *context, struct crew *crew, const sel_run
         status =
             sel_measure(context, &crew->job, &tiling, crew->workers, crew->threads, sink, findings);
     if (status == SEL_OK)
-        status = sel_walk_candidates(context, &crew->job, crew->workers, crew->threads, options,
-            &findings->candidates);
+        status = sel_walk_candidates(
+            context, &crew->job, crew->workers, crew->threads, options, &findings->candidates);
     if (status != SEL_OK)
         sel_findings_clear(findings);
     return status;

@@ -55,7 +55,7 @@ static double site_slope(const struct tile *tile, const struct sel_prospect *pro
     double a = prospect->trap_a ? cell_slope(tile, &prospect->crack, true) : 0.0;
     double b = prospect->trap_b ? cell_slope(tile, &prospect->crack, false) : 0.0;
     if (isnan(a) || isnan(b))
-        return NAN;
+        return (double)NAN;
     return fmax(a, b);
 }
 
@@ -173,7 +173,7 @@ static struct sel_candidate new_candidate(
 // Walking time, where access goes by it, is filled in when all tiles are done: see walk.h.
 static void measure_access(const struct tile *tile, struct sel_candidate *candidate) {
     const struct sel_grid *grid = &tile->job->study->grid;
-    candidate->access_m = NAN;
+    candidate->access_m = (double)NAN;
     if (tile->job->access)
         candidate->access_m = sel_segment_distance(tile->job->access,
             0.5 * candidate->hx * grid->cell_x_m, 0.5 * candidate->hy * grid->cell_y_m, NULL);
@@ -181,11 +181,11 @@ static void measure_access(const struct tile *tile, struct sel_candidate *candid
 }
 
 // False when the horizon is unknown there.
-static sel_status measure_light(const struct tile *tile, const struct sel_place_light *around,
+static sel_status measure_light(const struct tile *tile, const struct sel_horizon_view *view,
     struct sel_candidate *candidate, bool *known) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    *known = sel_horizon_at(&around->surface, around->rays, candidate->hx, candidate->hy, &horizon);
+    *known = sel_horizon_at(view, candidate->hx, candidate->hy, &horizon);
     if (!*known)
         return SEL_OK;
     sel_status status = sel_light_of_block(tile->context, tile->worker,
@@ -215,15 +215,16 @@ static sel_status add_candidate(
 
 static sel_status measure_winners(struct tile *tile, size_t winner_count,
     struct sel_candidates *candidates, struct sel_tile_counts *counts) {
-    struct sel_place_light around;
-    sel_status status =
-        sel_light_surface(tile->context, tile->worker, sel_lattice_cells(&tile->range), &around);
+    const struct sel_horizon_view *view = NULL;
+    // A site may stand one cell off its crack.
+    struct sel_window core = sel_window_grow(sel_lattice_cells(&tile->range), 1);
+    sel_status status = sel_light_aim(tile->context, tile->worker, core, &view);
     for (size_t i = 0; i < winner_count && status == SEL_OK; i++) {
         bool known;
         struct sel_candidate candidate =
             new_candidate(tile, &tile->worker->prospects[tile->worker->winners[i]]);
         measure_access(tile, &candidate);
-        status = measure_light(tile, &around, &candidate, &known);
+        status = measure_light(tile, view, &candidate, &known);
         if (status == SEL_OK && known)
             status = add_candidate(tile->context, candidates, candidate);
         if (!known)
@@ -239,10 +240,23 @@ static bool in_range(const struct sel_lattice_range *range, const struct sel_cra
            col < range->last_col;
 }
 
+// A polygon look-up that failed answered "none": ask once, before its answers are used.
+static sel_status check_queries(const struct tile *tile) {
+    const struct sel_worker *worker = tile->worker;
+    sel_status status = SEL_OK;
+    if (worker->area)
+        status = sel_polygons_query_status(tile->context, worker->area);
+    for (size_t i = 0; worker->zones && i < tile->job->plan->zones_count && status == SEL_OK; i++)
+        status = sel_polygons_query_status(tile->context, worker->zones[i]);
+    return status;
+}
+
 static sel_status make_candidates(
     struct tile *tile, struct sel_candidates *candidates, struct sel_tile_counts *counts) {
     size_t count = 0, winner_count = 0;
     sel_status status = find_prospects(tile, &count);
+    if (status == SEL_OK)
+        status = check_queries(tile);
     if (status != SEL_OK)
         return status;
     struct sel_worker *worker = tile->worker;

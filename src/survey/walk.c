@@ -33,9 +33,9 @@ struct walking {
     struct sel_worker *workers;
     struct sel_candidate *candidates;
     struct sel_window chunks; // of the whole walking grid
-    size_t *first;            // owned; chunk i has candidates order[first[i]] .. order[first[i + 1]]
-    uint32_t *order;          // owned
-    uint8_t *near_candidate;  // owned; by chunk: whether a walk from it may reach a candidate
+    size_t *first;           // owned; chunk i has candidates order[first[i]] .. order[first[i + 1]]
+    uint32_t *order;         // owned
+    uint8_t *near_candidate; // owned; by chunk: whether a walk from it may reach a candidate
     struct sel_walk_cut cut;
     struct walker *walkers; // owned
 };
@@ -120,13 +120,12 @@ static sel_status mark_near_candidates(struct walking *walking) {
 
 // ---- one window ----
 
-static sel_status note_anchors(
-    struct walking *walking, struct walker *walker, uint32_t number) {
+static sel_status note_anchors(struct walking *walking, struct walker *walker, uint32_t number) {
     const struct sel_candidate *candidate = &walking->candidates[number];
     int64_t cells[SEL_TRACT_ANCHORS_MOST];
     int count = sel_walk_tract_anchors(&walker->tract, candidate->hx, candidate->hy, cells);
-    struct anchor *grown = sel_grow(
-        walker->anchors, walker->count + (size_t)count, &walker->capacity, sizeof *grown);
+    struct anchor *grown =
+        sel_grow(walker->anchors, walker->count + (size_t)count, &walker->capacity, sizeof *grown);
     if (!grown)
         return count == 0 ? SEL_OK : sel_fail_memory(walking->context);
     walker->anchors = grown;
@@ -146,8 +145,8 @@ static sel_status fill_chunk(struct walking *walking, int thread, struct sel_win
     struct sel_window part =
         sel_walk_chunk(&walking->job->walking, chunk_row, chunk_col, walker->tract.window);
     if (status == SEL_OK)
-        status = sel_walk_tract_fill(
-            walking->context, &walking->workers[thread], &walker->tract, part);
+        status =
+            sel_walk_tract_fill(walking->context, &walking->workers[thread], &walker->tract, part);
     if (!sel_window_has(core, part.row, part.col))
         return status;
     for (size_t i = walking->first[chunk]; i < walking->first[chunk + 1] && status == SEL_OK; i++)
@@ -169,8 +168,8 @@ static sel_status fill_window(struct walking *walking, int thread, struct sel_wi
 static void answer(struct walking *walking, const struct walker *walker) {
     for (size_t i = 0; i < walker->count; i++) {
         struct sel_candidate *candidate = &walking->candidates[walker->anchors[i].candidate];
-        struct sel_walk_leg leg = sel_walk_tract_leg(&walker->tract, walking->job,
-            walker->anchors[i].cell, candidate->hx, candidate->hy);
+        struct sel_walk_leg leg = sel_walk_tract_leg(
+            &walker->tract, walking->job, walker->anchors[i].cell, candidate->hx, candidate->hy);
         double *minutes = &candidate->measure[SEL_CRITERION_ACCESS];
         *minutes = fmin(*minutes, leg.minutes);
     }

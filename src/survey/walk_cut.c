@@ -78,11 +78,11 @@ static bool cut_on(const struct sel_job *job, struct sel_walk_cut *cut) {
 }
 
 // As many windows as tiles of that size would be, for tests.
-static void cut_as_asked(
-    const struct sel_job *job, int64_t tile_cells, struct sel_walk_cut *cut) {
+static void cut_as_asked(const struct sel_job *job, int64_t tile_cells, struct sel_walk_cut *cut) {
     int64_t height = job->walking.chunk * job->walking.per_row;
     int64_t width = job->walking.chunk * job->walking.per_col;
-    cut->rows = sel_larger(1, sel_smaller(cut->chunks.rows, cut->chunks.rows * height / tile_cells));
+    cut->rows =
+        sel_larger(1, sel_smaller(cut->chunks.rows, cut->chunks.rows * height / tile_cells));
     cut->cols = sel_larger(1, sel_smaller(cut->chunks.cols, cut->chunks.cols * width / tile_cells));
 }
 

@@ -56,8 +56,7 @@ static struct sel_walk_leg best_leg(const struct sel_walk_tract *tract, const st
     for (int i = 0; i < count; i++) {
         struct sel_walk_leg leg =
             sel_walk_tract_leg(tract, job, anchors[i], candidate->hx, candidate->hy);
-        if (leg.minutes < best.minutes ||
-            (leg.minutes == best.minutes && leg.cell < best.cell))
+        if (leg.minutes < best.minutes || (leg.minutes == best.minutes && leg.cell < best.cell))
             best = leg;
     }
     return best;
@@ -144,8 +143,8 @@ static sel_status walk_to(sel_context *context, struct sel_worker *worker,
     double minutes = candidate->measure[SEL_CRITERION_ACCESS];
     int64_t anchors[SEL_TRACT_ANCHORS_MOST];
     int count = 0;
-    sel_status status = sel_walk_tract_lay(
-        context, job, tract, window_around(&job->walking, candidate, minutes));
+    sel_status status =
+        sel_walk_tract_lay(context, job, tract, window_around(&job->walking, candidate, minutes));
     if (status == SEL_OK)
         status = fill_around(context, worker, candidate, tract, anchors, &count);
     if (status == SEL_OK)

@@ -71,8 +71,7 @@ static void burn_segment(void *user, const struct sel_segment *segment) {
     struct sel_stroke stroke = {.axis = *segment};
     struct sel_cell_range within = {burn->window.row, burn->window.col,
         burn->window.row + burn->window.rows, burn->window.col + burn->window.cols};
-    sel_stroke_cover(
-        &stroke, burn->grid->cell_x_m, burn->grid->cell_y_m, within, burn_run, burn);
+    sel_stroke_cover(&stroke, burn->grid->cell_x_m, burn->grid->cell_y_m, within, burn_run, burn);
 }
 
 // Looks a cell beyond the window, so that rounding at its border loses nothing.
@@ -123,8 +122,7 @@ static sel_status add_start(sel_context *context, const struct sel_job *job,
     struct vec2 middle = sel_walk_middle(&job->walking, row, col);
     double away = sel_segment_distance(job->access, middle.x, middle.y, NULL);
     int64_t cell = (row - tract->window.row) * tract->window.cols + col - tract->window.col;
-    grown[tract->start_count++] =
-        (struct sel_walk_start){(int32_t)cell, away * sel_walk_pace(0)};
+    grown[tract->start_count++] = (struct sel_walk_start){(int32_t)cell, away * sel_walk_pace(0)};
     return SEL_OK;
 }
 
@@ -180,14 +178,14 @@ static int add_anchors(
         int64_t cell_row = tract->ring.row + found[i] / study->cols;
         int64_t cell_col = tract->ring.col + found[i] % study->cols;
         if (sel_window_has(tract->window, cell_row, cell_col))
-            anchors[count++] = (cell_row - tract->window.row) * tract->window.cols + cell_col -
-                               tract->window.col;
+            anchors[count++] =
+                (cell_row - tract->window.row) * tract->window.cols + cell_col - tract->window.col;
     }
     return count;
 }
 
-int sel_walk_tract_anchors(struct sel_walk_tract *tract, int64_t hx, int64_t hy,
-    int64_t anchors[SEL_TRACT_ANCHORS_MOST]) {
+int sel_walk_tract_anchors(
+    struct sel_walk_tract *tract, int64_t hx, int64_t hy, int64_t anchors[SEL_TRACT_ANCHORS_MOST]) {
     int64_t rows[2], cols[2];
     int row_count = touched(hy, rows), col_count = touched(hx, cols), count = 0;
     for (int i = 0; i < row_count; i++)
@@ -211,8 +209,7 @@ struct sel_walk_leg sel_walk_tract_leg(const struct sel_walk_tract *tract,
     int64_t row = tract->window.row + anchor / tract->window.cols;
     int64_t col = tract->window.col + anchor % tract->window.cols;
     int64_t east = hx - (2 * col + 1) * rule->per_col, south = hy - (2 * row + 1) * rule->per_row;
-    return sel_walk_to_place(&tract->walk, anchor,
-        0.5 * (double)east * job->study->grid.cell_x_m,
+    return sel_walk_to_place(&tract->walk, anchor, 0.5 * (double)east * job->study->grid.cell_x_m,
         0.5 * (double)south * job->study->grid.cell_y_m);
 }
 

@@ -35,8 +35,8 @@ sel_status sel_walk_tract_fill(sel_context *context, struct sel_worker *worker,
 // The cells of the walk from which a place of the part filled last, at half-cells (hx, hy) of the
 // study grid, can be reached: those of its study cell, or of the two that it lies between.
 enum { SEL_TRACT_ANCHORS_MOST = 2 * SEL_WALK_ANCHORS_MOST };
-int sel_walk_tract_anchors(struct sel_walk_tract *tract, int64_t hx, int64_t hy,
-    int64_t anchors[SEL_TRACT_ANCHORS_MOST]);
+int sel_walk_tract_anchors(
+    struct sel_walk_tract *tract, int64_t hx, int64_t hy, int64_t anchors[SEL_TRACT_ANCHORS_MOST]);
 
 sel_status sel_walk_tract_search(
     sel_context *context, struct sel_walk_tract *tract, double limit_min);

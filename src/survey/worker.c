@@ -22,6 +22,12 @@ bool sel_level_take(
     return *ground && *top && *cover;
 }
 
+void sel_lookout_clear(struct sel_lookout *lookout) {
+    sel_horizon_view_free(lookout->view);
+    sel_horizon_plan_free(lookout->plan);
+    *lookout = (struct sel_lookout){0};
+}
+
 static sel_status open_queries(sel_context *context, struct sel_worker *worker) {
     const struct sel_job *job = worker->job;
     size_t zones = job->plan->zones_count;
@@ -77,7 +83,6 @@ static void empty_level(struct sel_level_buffers *buffers) {
     empty_buffer(&buffers->ground);
     empty_buffer(&buffers->top);
     empty_buffer(&buffers->cover);
-    empty_buffer(&buffers->bounds);
 }
 
 void sel_worker_rest(struct sel_worker *worker) {
@@ -109,7 +114,7 @@ void sel_worker_clear(struct sel_worker *worker) {
     sel_traced_lines_clear(&worker->lines);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++)
         sel_season_free(worker->light[i].season);
-    for (int i = 0; i < SEL_RAY_SLOTS; i++)
-        sel_horizon_plan_free(worker->rays[i].plan);
+    for (int i = 0; i < SEL_LOOKOUT_SLOTS; i++)
+        sel_lookout_clear(&worker->lookouts[i]);
     *worker = (struct sel_worker){0};
 }

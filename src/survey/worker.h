@@ -25,16 +25,17 @@ struct sel_buffer {
 
 // The arrays of one surface level.
 struct sel_level_buffers {
-    struct sel_buffer ground, top, cover, bounds;
+    struct sel_buffer ground, top, cover;
 };
 
-// The horizon's rays, laid out for level-0 windows of some width.
-struct sel_ray_plan {
-    int64_t near_cols;
-    struct sel_horizon_plan *plan; // NULL: the slot is free
+// The horizon's rays laid out for level-0 windows of some width, and a view for cores of some size.
+struct sel_lookout {
+    int64_t near_cols, core_most;
+    struct sel_horizon_plan *plan;
+    struct sel_horizon_view *view; // NULL: the slot is free
 };
 
-enum { SEL_RAY_SLOTS = 4 };
+enum { SEL_LOOKOUT_SLOTS = 4 };
 
 struct sel_worker {
     const struct sel_job *job; // borrowed
@@ -54,8 +55,8 @@ struct sel_worker {
     struct sel_level_buffers surface[SEL_SURFACE_LEVELS], peek;
     struct sel_block_light light[SEL_LIGHT_SLOTS];
     int next_light;
-    struct sel_ray_plan rays[SEL_RAY_SLOTS];
-    int next_rays;
+    struct sel_lookout lookouts[SEL_LOOKOUT_SLOTS];
+    int next_lookout;
 };
 
 sel_status sel_worker_new(
@@ -67,6 +68,8 @@ void sel_worker_rest(struct sel_worker *worker);
 
 // At least `bytes` bytes; NULL when memory is out.
 void *sel_buffer_take(struct sel_buffer *buffer, size_t bytes);
+
+void sel_lookout_clear(struct sel_lookout *lookout);
 
 // Room for `cells` cells of a surface level; false when memory is out.
 bool sel_level_take(

@@ -1,207 +1,215 @@
 // SPDX-License-Identifier: MIT
 //
-// A ray's walk over one coarse level. That leaving out a block never changes a result rests on a
-// margin: a bound is raised by SEL_FAR_MARGIN_M, far above what rounding can do to an interpolated
-// height, a tangent or a limit.
+// The look over one coarse level, block by block of lines. Blocks whose bound cannot rise above
+// what was seen are left out. That this never changes a result rests on a margin: what is compared
+// with a bound is set MARGIN_M in its favour, far above what rounding can do to an interpolated
+// height, a tangent or a limit. Each step is done for all directions before the next: what one ray
+// must wait for, the others fill.
 #include "terrain/far.h"
 
-#include <math.h>
-
+#include "terrain/far_run.h"
 #include "terrain/lanes.h"
 
 static const float MARGIN_M = 0.01f;
-static const float DROP_PER_M = (float)((1.0 - 1.0 / 7.0) / (2.0 * 6371000.0));
-enum { BLOCK_BITS = 4 };
-_Static_assert(1 << BLOCK_BITS == SEL_SURFACE_BLOCK, "blocks are found by shifting");
+enum { BLOCKS_AT_ONCE = 64 };
 
-// Lines still to be crossed.
-struct run {
-    int64_t main_stride, minor_stride; // cells from line to line, and along a line
-    int64_t main, minor;               // index of the next line; place along it, 2^-32
-    int64_t slope;                     // along the line, from one line to the next, 2^-32
-    int64_t count;
-    int sign;            // the way the lines' indices go
-    float lines, line_m; // distance of the next line, in lines; metres per line
+// What a ray still has to do on the level.
+struct task {
+    struct sel_far_run run;
+    const float *ground_m,
+        *canopy_top_m;       // bounds of the run's next block, and by sign of the others
+    int64_t first_lines;     // of that block; the others have SEL_STRIP_LINES
+    uint64_t ground, canopy; // blocks that may rise above what was seen, by bits
 };
 
-static struct run begin(const struct sel_far_start *start, const struct sel_ray *ray) {
-    int64_t cols = start->level->window.cols, from = ray->from[start->number];
-    int64_t along_main = ray->along_x ? start->x : start->y;
-    int64_t along_minor = ray->along_x ? start->y : start->x;
-    int64_t place = ray->main.sign * along_main;
-    int64_t first = ((place + from) >> 32) + 1;
-    int64_t ahead = first * SEL_ONE_CELL - place; // a multiple of 2^27, the slope of 32
-    return (struct run){
-        .main_stride = ray->along_x ? 1 : cols,
-        .minor_stride = ray->along_x ? cols : 1,
-        .main = ray->main.sign * first,
-        .minor = along_minor + (ahead >> 27) * (ray->main.slope >> 5),
-        .slope = ray->main.slope,
-        .count = ((place + ray->to[start->number]) >> 32) - first + 1,
-        .sign = ray->main.sign,
-        .lines = (float)ahead * 0x1p-32f,
-        .line_m = (float)ray->main.line_m * (float)(1 << 2 * start->number),
-    };
+static int64_t lesser(int64_t a, int64_t b) {
+    return a < b ? a : b;
 }
 
-static inline void pass(struct run *run, int64_t count) {
-    run->main += run->sign * count;
-    run->minor += run->slope * count;
-    run->lines += (float)count;
-    run->count -= count;
+static int64_t lines_in_block(const struct sel_far_run *run) {
+    int64_t inside = run->main & (SEL_STRIP_LINES - 1);
+    return lesser(run->count, run->sign > 0 ? SEL_STRIP_LINES - inside : inside + 1);
 }
 
-// Lines up to the end of the block.
-static inline int64_t lines_in_block(const struct run *run) {
-    int64_t inside = run->main & (SEL_SURFACE_BLOCK - 1);
-    int64_t left = run->sign > 0 ? SEL_SURFACE_BLOCK - inside : inside + 1;
-    return left < run->count ? left : run->count;
+// The element of the bound of the run's next block.
+static int64_t bound_at(const struct sel_strip_frame *frame, const struct sel_far_run *run) {
+    int64_t beginning = run->minor - (run->main - frame->origin) * frame->slope;
+    int64_t strip = (beginning >> 32) - frame->first;
+    return SEL_STRIP_SLACK + strip * frame->blocks + (run->main >> SEL_STRIP_BITS);
 }
 
-struct meeting {
-    int64_t before, after; // cells from the line's first
-    int32_t share;         // of the second, 2^-24
-};
-
-static inline struct meeting meet(int64_t minor, int64_t stride) {
-    return (struct meeting){(minor >> 32) * stride, ((minor + SEL_ONE_CELL - 1) >> 32) * stride,
-        (int32_t)((uint32_t)minor >> 8)};
+static struct task task_begin(
+    const struct sel_far_start *start, const struct sel_ray *ray, int direction) {
+    const struct sel_strip_frame *frame = &start->strips->frames[direction % SEL_STRIP_FRAMES];
+    struct task task = {.run = sel_far_run_begin(start, ray)};
+    if (task.run.count > 0) {
+        int64_t at = bound_at(frame, &task.run);
+        task.ground_m = frame->ground_m + at;
+        task.canopy_top_m = frame->canopy_top_m + at;
+    }
+    return task;
 }
 
-static inline float height_at(const float *line, struct meeting at) {
-    float share = (float)at.share * 0x1p-24f;
-    return line[at.before] * (1.0f - share) + line[at.after] * share;
+static inline uint64_t bits_of(sel_lane_integers chosen, sel_lane_integers weights) {
+    sel_lane_integers bits = chosen & weights;
+    return (uint64_t)(bits[0] | bits[1] | bits[2] | bits[3]);
 }
 
-// The tangent under which the run's line is seen, `line` being its first cell.
-static inline float tangent_at(const struct run *run, const float *line, float eye_m) {
+// Four blocks as they lie in memory, which is backward for a ray against the lines' indices.
+static inline sel_lanes four_distances(float lines, float line_m, bool forward) {
+    sel_lanes on =
+        forward ? (sel_lanes){0.0f, 1.0f, 2.0f, 3.0f} : (sel_lanes){3.0f, 2.0f, 1.0f, 0.0f};
+    return (on * (float)SEL_STRIP_LINES + lines) * line_m;
+}
+
+// Finds the blocks, of at most BLOCKS_AT_ONCE, whose bounds rise above what was seen.
+static void choose_blocks(
+    const struct sel_far_start *start, const struct sel_sight *sight, struct task *task) {
+    const struct sel_far_run *run = &task->run;
+    bool forward = run->sign > 0;
+    sel_lane_integers weights =
+        forward ? (sel_lane_integers){1, 2, 4, 8} : (sel_lane_integers){8, 4, 2, 1};
+    int64_t offset = forward ? 0 : 1 - SEL_LANES, whole = SEL_STRIP_LINES;
+    task->first_lines = lines_in_block(run);
+    int64_t blocks =
+        lesser(1 + (run->count - task->first_lines + whole - 1) / whole, BLOCKS_AT_ONCE);
+    // The first block may be cut; taken as whole it begins no farther off than its first line.
+    float lines = run->lines + (float)(task->first_lines - whole);
+    float margin_m = MARGIN_M - start->eye_m;
+    for (int64_t block = 0; block < blocks; block += SEL_LANES) {
+        int64_t at = block * run->sign + offset;
+        sel_lanes distance_m = four_distances(lines, run->line_m, forward);
+        sel_lanes drop = SEL_FAR_DROP_PER_M * distance_m;
+        task->ground |= bits_of(sel_lanes_load(task->ground_m + at) + margin_m >
+                                    distance_m * (sight->ground_tan + drop),
+                            weights)
+                        << block;
+        task->canopy |= bits_of(sel_lanes_load(task->canopy_top_m + at) + margin_m >
+                                    distance_m * (sight->canopy_tan + drop),
+                            weights)
+                        << block;
+        lines += (float)(SEL_LANES * SEL_STRIP_LINES);
+    }
+    uint64_t real = ~(uint64_t)0 >> (BLOCKS_AT_ONCE - blocks);
+    task->ground &= real;
+    task->canopy &= real;
+}
+
+static struct sel_far_run block_of(const struct task *task, int block) {
+    struct sel_far_run run = task->run;
+    if (block > 0)
+        sel_far_run_pass(&run, task->first_lines + (block - 1) * SEL_STRIP_LINES);
+    run.count = lesser(run.count, block > 0 ? SEL_STRIP_LINES : task->first_lines);
+    return run;
+}
+
+static bool may_rise_above(
+    const struct sel_far_run *run, float bound_m, float eye_m, float tangent) {
     float distance_m = run->lines * run->line_m;
-    float rise_m = height_at(line, meet(run->minor, run->minor_stride)) - eye_m;
-    return rise_m / distance_m - DROP_PER_M * distance_m;
+    return bound_m + MARGIN_M - eye_m > distance_m * (tangent + SEL_FAR_DROP_PER_M * distance_m);
 }
 
-// The highest tangent of the run's next `count` lines, but not under `least`.
-static float cross_lines(
-    const struct run *run, int64_t count, const float *heights, float eye_m, float least) {
-    const float *line = heights + run->main * run->main_stride;
-    int64_t step = run->sign * run->main_stride, stride = run->minor_stride, slope = run->slope;
-    int64_t minor = run->minor;
-    sel_lanes lines = {run->lines, run->lines + 1.0f, run->lines + 2.0f, run->lines + 3.0f};
-    sel_lanes highest = sel_lanes_of(least);
-    int64_t i = 0;
-    for (; i + SEL_LANES <= count; i += SEL_LANES) {
-        struct meeting a = meet(minor, stride), b = meet(minor + slope, stride);
-        struct meeting c = meet(minor + 2 * slope, stride), d = meet(minor + 3 * slope, stride);
-        const float *line_b = line + step, *line_c = line_b + step, *line_d = line_c + step;
-        sel_lanes before = {line[a.before], line_b[b.before], line_c[c.before], line_d[d.before]};
-        sel_lanes after = {line[a.after], line_b[b.after], line_c[c.after], line_d[d.after]};
-        sel_lane_integers s={a.share,b.share,c.share,d.share};
-        sel_lanes share = __builtin_convertvector(s, sel_lanes) * 0x1p-24f;
-        sel_lanes distance_m = lines * run->line_m;
-        sel_lanes tangent = (before * (1.0f - share) + after * share - eye_m) / distance_m -
-                            DROP_PER_M * distance_m;
-        highest = sel_lanes_greater(tangent, highest);
-        line = line_d + step;
-        minor += SEL_LANES * slope;
-        lines += (float)SEL_LANES;
-    }
-    float most = sel_lanes_greatest(highest);
-    struct run rest = *run;
-    pass(&rest, i);
-    for (; i < count; i++) {
-        float tangent = tangent_at(&rest, heights + rest.main * rest.main_stride, eye_m);
-        most = tangent > most ? tangent : most;
-        pass(&rest, 1);
-    }
-    return most;
+// The nearest chosen block; what was seen since it was chosen may have settled it.
+static void look_over_ground(
+    const struct sel_far_start *start, struct task *task, struct sel_sight *sight) {
+    int block = __builtin_ctzll(task->ground);
+    struct sel_far_run run = block_of(task, block);
+    task->ground &= task->ground - 1;
+    if (may_rise_above(&run, task->ground_m[block * run.sign], start->eye_m, sight->ground_tan))
+        sel_sight_raise_ground(sight,
+            sel_far_run_tangent(&run, start->field->ground_m, start->eye_m, sight->ground_tan));
 }
 
-static bool meets_unknown(const struct run *run, int64_t count, const float *ground) {
-    for (int64_t i = 0; i < count; i++) {
-        const float *line = ground + (run->main + i * run->sign) * run->main_stride;
-        if (isnan(height_at(line, meet(run->minor + i * run->slope, run->minor_stride))))
+static void look_over_canopy(
+    const struct sel_far_start *start, struct task *task, struct sel_sight *sight) {
+    int block = __builtin_ctzll(task->canopy);
+    struct sel_far_run run = block_of(task, block);
+    task->canopy &= task->canopy - 1;
+    if (!may_rise_above(
+            &run, task->canopy_top_m[block * run.sign], start->eye_m, sight->canopy_tan))
+        return;
+    float tangent =
+        sel_far_run_tangent(&run, start->field->canopy_top_m, start->eye_m, sight->canopy_tan);
+    if (tangent > sight->canopy_tan) {
+        sight->canopy_tan = tangent;
+        sight->cover = sel_far_run_cover(&run, start->field, start->eye_m, tangent);
+    }
+}
+
+// The first block of every ray, then the rest: so neighbours in time seldom wait for each other.
+static void do_tasks(const struct sel_far_start *start, struct task tasks[SEL_HORIZON_DIRECTIONS],
+    struct sel_sight sights[SEL_HORIZON_DIRECTIONS]) {
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        if (tasks[i].ground)
+            look_over_ground(start, &tasks[i], &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        while (tasks[i].ground)
+            look_over_ground(start, &tasks[i], &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        if (tasks[i].canopy)
+            look_over_canopy(start, &tasks[i], &sights[i]);
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        while (tasks[i].canopy)
+            look_over_canopy(start, &tasks[i], &sights[i]);
+}
+
+// Goes on to the blocks after the last BLOCKS_AT_ONCE, if there are any.
+static bool go_on(struct task *task) {
+    int64_t done = task->first_lines + (BLOCKS_AT_ONCE - 1) * SEL_STRIP_LINES;
+    if (task->run.count <= done)
+        return false;
+    sel_far_run_pass(&task->run, done);
+    task->ground_m += BLOCKS_AT_ONCE * task->run.sign;
+    task->canopy_top_m += BLOCKS_AT_ONCE * task->run.sign;
+    return true;
+}
+
+void sel_far_look(const struct sel_far_start *start,
+    const struct sel_ray rays[SEL_HORIZON_DIRECTIONS],
+    struct sel_sight sights[SEL_HORIZON_DIRECTIONS]) {
+    struct task tasks[SEL_HORIZON_DIRECTIONS];
+    bool left[SEL_HORIZON_DIRECTIONS], more = false;
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
+        tasks[i] = task_begin(start, &rays[i], i);
+        left[i] = tasks[i].run.count > 0;
+        more |= left[i];
+    }
+    while (more) {
+        more = false;
+        for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+            if (left[i])
+                choose_blocks(start, &sights[i], &tasks[i]);
+        do_tasks(start, tasks, sights);
+        for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
+            left[i] = left[i] && go_on(&tasks[i]);
+            more |= left[i];
+        }
+    }
+}
+
+static bool ray_meets_unknown(
+    const struct sel_far_start *start, const struct sel_ray *ray, int direction) {
+    const struct sel_strip_frame *frame = &start->strips->frames[direction % SEL_STRIP_FRAMES];
+    struct sel_far_run run = sel_far_run_begin(start, ray);
+    if (run.count <= 0)
+        return false;
+    const uint8_t *unknown = frame->unknown + bound_at(frame, &run);
+    for (; run.count > 0; unknown += run.sign) {
+        struct sel_far_run block = run;
+        block.count = lines_in_block(&run);
+        if (*unknown && sel_far_run_unknown(&block, start->field->ground_m))
             return true;
+        sel_far_run_pass(&run, block.count);
     }
     return false;
 }
 
-static float canopy_weight(const struct sel_surface_level *level, int64_t cell, float weight) {
-    return level->canopy_top_m[cell] > level->ground_m[cell] ? weight : 0.0f;
-}
-
-// Closure of the canopy that stands at the run's next line.
-static float cover_of(const struct run *run, const struct sel_surface_level *level) {
-    struct meeting at = meet(run->minor, run->minor_stride);
-    int64_t line = run->main * run->main_stride;
-    float before = canopy_weight(level, line + at.before, 1.0f - (float)at.share * 0x1p-24f);
-    float after = canopy_weight(level, line + at.after, (float)at.share * 0x1p-24f);
-    float sum = before * (float)level->cover[line + at.before] +
-                after * (float)level->cover[line + at.after];
-    return before + after > 0.0f ? sum / (255.0f * (before + after)) : 0.0f;
-}
-
-// The blocks of a level as a ray meets them.
-struct blocks {
-    const struct sel_surface_bound *bounds;
-    int64_t main_stride, minor_stride;
-};
-
-static struct blocks blocks_of(const struct sel_surface_level *level, bool along_x) {
-    int64_t across = (level->window.cols + SEL_SURFACE_BLOCK - 1) >> BLOCK_BITS;
-    return (struct blocks){level->bounds, along_x ? 1 : across, along_x ? across : 1};
-}
-
-// Which line raised the tangent is looked for only when one did.
-static void look_over_canopy(const struct sel_far_start *start, const struct run *run,
-    int64_t count, struct sel_sight *sight) {
-    const float *tops = start->level->canopy_top_m;
-    float highest = cross_lines(run, count, tops, start->eye_m, sight->canopy_tan);
-    if (!(highest > sight->canopy_tan))
-        return;
-    struct run line = *run;
-    while (cross_lines(&line, 1, tops, start->eye_m, 0.0f) < highest)
-        pass(&line, 1);
-    sight->canopy_tan = highest;
-    sight->cover = cover_of(&line, start->level);
-}
-
-// The height above the eye that is seen under a tangent at a distance.
-static inline float rise_at(float tangent, float distance_m) {
-    return distance_m * (tangent + DROP_PER_M * distance_m);
-}
-
-static void look_over_lines(const struct sel_far_start *start, const struct run *run, int64_t count,
-    float ground_m, float top_m, float ground_limit_m, float nearest_m, struct sel_sight *sight) {
-    if (ground_m > ground_limit_m)
-        sel_sight_raise_ground(sight,
-            cross_lines(run, count, start->level->ground_m, start->eye_m, sight->ground_tan));
-    if (top_m > rise_at(sight->canopy_tan, nearest_m))
-        look_over_canopy(start, run, count, sight);
-}
-
-static inline float greater(float a, float b) {
-    return a > b ? a : b;
-}
-
-void sel_far_look(
-    const struct sel_far_start *start, const struct sel_ray *ray, struct sel_sight *sight) {
-    const struct sel_surface_level *level = start->level;
-    struct run run = begin(start, ray);
-    struct blocks blocks = blocks_of(level, ray->along_x);
-    float margin_m = MARGIN_M - start->eye_m;
-    while (run.count > 0) {
-        int64_t count = lines_in_block(&run);
-        float nearest_m = run.lines * run.line_m;
-        float limit_m = rise_at(sight->ground_tan, nearest_m);
-        const struct sel_surface_bound *row = blocks.bounds + (run.main >> BLOCK_BITS) * blocks.main_stride;
-        int64_t last = run.minor + run.slope * (count - 1);
-        const struct sel_surface_bound *one = row + (run.minor >> (32 + BLOCK_BITS)) * blocks.minor_stride;
-        const struct sel_surface_bound *other = row + (last >> (32 + BLOCK_BITS)) * blocks.minor_stride;
-        float top_m = greater(one->canopy_top_m, other->canopy_top_m) + margin_m;
-        if ((one->unknown | other->unknown) && !sight->incomplete)
-            sight->incomplete = meets_unknown(&run, count, level->ground_m);
-        if (top_m > limit_m)
-            look_over_lines(start, &run, count, greater(one->ground_m, other->ground_m) + margin_m, top_m, limit_m, nearest_m, sight);
-        pass(&run, count);
-    }
+bool sel_far_meets_unknown(
+    const struct sel_far_start *start, const struct sel_ray rays[SEL_HORIZON_DIRECTIONS]) {
+    if (!start->strips->any_unknown)
+        return false;
+    for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
+        if (ray_meets_unknown(start, &rays[i], i))
+            return true;
+    return false;
 }

@@ -102,17 +102,93 @@ void sel_horizon_plan_free(struct sel_horizon_plan *plan) {
     free(plan);
 }
 
-static bool holds_reach(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
-    int64_t hx, int64_t hy) {
-    for (int l = 0; l < SEL_SURFACE_LEVELS; l++) {
-        struct sel_window window = surface->levels[l].window;
-        int64_t half_cells = 2 * ((int64_t)1 << 2 * l), reach = 2 * plan->reach[l];
-        if (hx - reach < window.col * half_cells || hy - reach < window.row * half_cells ||
-            hx + reach > (window.col + window.cols) * half_cells ||
-            hy + reach > (window.row + window.rows) * half_cells)
-            return false;
+struct sel_horizon_view {
+    const struct sel_horizon_plan *plan;
+    int64_t core_most;
+    struct sel_window core, near_window;
+    struct sel_near_field near;
+    struct sel_far_field far[SEL_SURFACE_LEVELS - 1];
+    struct sel_strips strips[SEL_SURFACE_LEVELS - 1];
+};
+
+sel_status sel_horizon_view_new(
+    const struct sel_horizon_plan *plan, int64_t core_most, struct sel_horizon_view **view) {
+    struct sel_horizon_view *made = calloc(1, sizeof *made);
+    *view = made;
+    if (!made)
+        return SEL_NO_MEMORY;
+    made->plan = plan;
+    made->core_most = core_most;
+    for (int l = 1; l < SEL_SURFACE_LEVELS; l++) {
+        int64_t side = (int64_t)1 << 2 * l;
+        sel_status status = sel_strips_init(&made->strips[l - 1], core_most / side + 2,
+            (core_most + 2 * plan->reach[l]) / side + 2);
+        if (status != SEL_OK) {
+            sel_horizon_view_free(made);
+            *view = NULL;
+            return status;
+        }
     }
-    return surface->levels[0].window.cols == plan->near_cols;
+    return SEL_OK;
+}
+
+void sel_horizon_view_free(struct sel_horizon_view *view) {
+    for (int l = 1; view && l < SEL_SURFACE_LEVELS; l++)
+        sel_strips_clear(&view->strips[l - 1]);
+    free(view);
+}
+
+static bool holds(struct sel_window outer, struct sel_window inner) {
+    return inner.row >= outer.row && inner.col >= outer.col &&
+           inner.row + inner.rows <= outer.row + outer.rows &&
+           inner.col + inner.cols <= outer.col + outer.cols;
+}
+
+static struct sel_window within_reach(
+    const struct sel_horizon_plan *plan, struct sel_window core, int level) {
+    return sel_surface_window(sel_window_grow(core, plan->reach[level]), level);
+}
+
+static struct sel_near_field near_field_of(const struct sel_surface_level *level) {
+    struct sel_near_field field = {
+        level->ground_m, level->canopy_top_m, level->cover, -INFINITY, false};
+    size_t cells = sel_window_cells(level->window);
+    for (size_t i = 0; i < cells; i++) {
+        if (level->canopy_top_m[i] > field.canopy_most_m)
+            field.canopy_most_m = level->canopy_top_m[i];
+        field.any_unknown |= isnan(level->ground_m[i]) != 0;
+    }
+    return field;
+}
+
+static struct sel_far_field far_field_of(const struct sel_surface_level *level, int number,
+    struct sel_window core, struct sel_window window) {
+    struct sel_window core_here = sel_surface_window(core, number);
+    core_here.row -= window.row;
+    core_here.col -= window.col;
+    int64_t first =
+        (window.row - level->window.row) * level->window.cols + window.col - level->window.col;
+    return (struct sel_far_field){number, window, core_here, level->window.cols,
+        level->ground_m + first, level->canopy_top_m + first, level->cover + first};
+}
+
+bool sel_horizon_view_aim(
+    struct sel_horizon_view *view, const struct sel_surface *surface, struct sel_window core) {
+    const struct sel_horizon_plan *plan = view->plan;
+    if (surface->levels[0].window.cols != plan->near_cols || core.rows > view->core_most ||
+        core.cols > view->core_most)
+        return false;
+    for (int l = 0; l < SEL_SURFACE_LEVELS; l++)
+        if (!holds(surface->levels[l].window, within_reach(plan, core, l)))
+            return false;
+    view->core = core;
+    view->near_window = surface->levels[0].window;
+    view->near = near_field_of(&surface->levels[0]);
+    for (int l = 1; l < SEL_SURFACE_LEVELS; l++) {
+        view->far[l - 1] = far_field_of(&surface->levels[l], l, core, within_reach(plan, core, l));
+        sel_strips_fill(&view->strips[l - 1], &view->far[l - 1], plan->rays);
+    }
+    return true;
 }
 
 // The cell of a point in the level-0 window, counted from its first.
@@ -121,50 +197,53 @@ static int64_t cell_of(struct sel_window window, int64_t hx, int64_t hy) {
 }
 
 // Mean height of the cells that touch a point; NAN when one is unknown.
-static float ground_at(const struct sel_surface_level *level, int64_t hx, int64_t hy) {
-    const float *cell = level->ground_m + cell_of(level->window, hx, hy);
-    int64_t west = hx & 1 ? 0 : 1, north = hy & 1 ? 0 : level->window.cols;
+static float ground_at(const struct sel_horizon_view *view, int64_t hx, int64_t hy) {
+    const float *cell = view->near.ground_m + cell_of(view->near_window, hx, hy);
+    int64_t west = hx & 1 ? 0 : 1, north = hy & 1 ? 0 : view->near_window.cols;
     return (float)(0.25 * ((double)cell[0] + (double)cell[-west] + (double)cell[-north] +
                               (double)cell[-north - west]));
 }
 
 static struct sel_far_start far_start(
-    const struct sel_surface *surface, int number, int64_t hx, int64_t hy, float eye_m) {
-    const struct sel_surface_level *level = &surface->levels[number];
-    int64_t half_cells = 2 * ((int64_t)1 << 2 * number); // study half-cells in a level cell
+    const struct sel_horizon_view *view, int i, int64_t hx, int64_t hy, float eye_m) {
+    const struct sel_far_field *field = &view->far[i];
+    int64_t half_cells = 2 * ((int64_t)1 << 2 * field->number); // study half-cells in a level cell
     int64_t half_cell = SEL_ONE_CELL / half_cells;
-    return (struct sel_far_start){level, number,
-        (hx - level->window.col * half_cells) * half_cell - SEL_ONE_CELL / 2,
-        (hy - level->window.row * half_cells) * half_cell - SEL_ONE_CELL / 2, eye_m};
+    return (struct sel_far_start){field, &view->strips[i],
+        (hx - field->window.col * half_cells) * half_cell - SEL_ONE_CELL / 2,
+        (hy - field->window.row * half_cells) * half_cell - SEL_ONE_CELL / 2, eye_m};
 }
 
-static void look_around(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
-    int64_t hx, int64_t hy, float eye_m, struct sel_horizon *out) {
-    int kind = sel_near_kind(hx, hy);
-    int64_t cell = cell_of(surface->levels[0].window, hx, hy);
-    struct sel_far_start one = far_start(surface, 1, hx, hy, eye_m);
-    struct sel_far_start two = far_start(surface, 2, hx, hy, eye_m);
-    bool incomplete = false;
+static void look_around(const struct sel_horizon_view *view, int64_t hx, int64_t hy, float eye_m,
+    struct sel_horizon *out) {
+    const struct sel_horizon_plan *plan = view->plan;
+    struct sel_near_start near = {
+        &view->near, (int)(hx & 1) + 2 * (int)(hy & 1), cell_of(view->near_window, hx, hy), eye_m};
+    struct sel_far_start one = far_start(view, 0, hx, hy, eye_m);
+    struct sel_far_start two = far_start(view, 1, hx, hy, eye_m);
+    struct sel_sight sights[SEL_HORIZON_DIRECTIONS];
+    sel_near_look(&plan->near, &near, sights);
+    sel_far_look(&one, plan->rays, sights);
+    sel_far_look(&two, plan->rays, sights);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++) {
-        struct sel_sight sight = {0.0f, 0.0f, 0.0f, incomplete};
-        sel_near_look(&plan->near, kind, i, &surface->levels[0], cell, eye_m, &sight);
-        sel_far_look(&one, &plan->rays[i], &sight);
-        sel_far_look(&two, &plan->rays[i], &sight);
-        out->ground_tan[i] = sight.ground_tan;
-        out->canopy_tan[i] = sight.canopy_tan;
-        out->cover[i] = sight.cover;
-        incomplete = sight.incomplete;
+        out->ground_tan[i] = sights[i].ground_tan;
+        out->canopy_tan[i] = sights[i].canopy_tan;
+        out->cover[i] = sights[i].cover;
     }
-    out->complete = !incomplete;
+    out->complete = !sel_near_meets_unknown(&plan->near, &near) &&
+                    !sel_far_meets_unknown(&one, plan->rays) &&
+                    !sel_far_meets_unknown(&two, plan->rays);
 }
 
-bool sel_horizon_at(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
-    int64_t hx, int64_t hy, struct sel_horizon *out) {
-    if (!holds_reach(surface, plan, hx, hy))
+bool sel_horizon_at(
+    const struct sel_horizon_view *view, int64_t hx, int64_t hy, struct sel_horizon *out) {
+    struct sel_window core = view->core;
+    if (hx < 2 * core.col || hy < 2 * core.row || hx > 2 * (core.col + core.cols) ||
+        hy > 2 * (core.row + core.rows))
         return false;
-    float ground_m = ground_at(&surface->levels[0], hx, hy);
+    float ground_m = ground_at(view, hx, hy);
     if (isnan(ground_m))
         return false;
-    look_around(surface, plan, hx, hy, ground_m + plan->head_m, out);
+    look_around(view, hx, hy, ground_m + view->plan->head_m, out);
     return true;
 }

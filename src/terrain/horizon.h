@@ -9,6 +9,8 @@
 // boxes, cut away within opening_m of the point. The near field is looked at in full resolution,
 // the far field on coarser, grid-anchored levels; no level depends on the window.
 // docs/method-sun.md defines the surface and gives the errors.
+//
+// Use: one plan per run; one view per thread, aimed at one tile after the other.
 #ifndef SEL_TERRAIN_HORIZON_H
 #define SEL_TERRAIN_HORIZON_H
 
@@ -30,13 +32,27 @@ struct sel_horizon_rule {
 // of every point. `cell_m` is the smaller side of a study cell.
 int64_t sel_horizon_level_reach(const struct sel_horizon_rule *rule, double cell_m, int level);
 
-// Everything about the rays that does not depend on the place, for level-0 windows of `near_cols`
-// columns (about 0.7 MB, some milliseconds to make). Read-only afterwards: threads may share it.
+// Everything about the rays that does not depend on the place, for level-0 windows of exactly
+// `near_cols` columns. Read-only once made: threads share it.
 struct sel_horizon_plan;
 // SEL_NO_MEMORY without message.
 sel_status sel_horizon_plan_new(const struct sel_horizon_rule *rule, double cell_x_m,
     double cell_y_m, int64_t near_cols, struct sel_horizon_plan **plan);
 void sel_horizon_plan_free(struct sel_horizon_plan *plan);
+
+// A tile's surface, made ready to look at from the points of its core. The plan is borrowed.
+struct sel_horizon_view;
+// For cores of at most core_most study cells along either axis. SEL_NO_MEMORY without message.
+sel_status sel_horizon_view_new(
+    const struct sel_horizon_plan *plan, int64_t core_most, struct sel_horizon_view **view);
+void sel_horizon_view_free(struct sel_horizon_view *view);
+
+// Aims the view: points may then lie anywhere in `core` (study cells), its border included. The
+// surface's arrays are borrowed until the view is aimed anew; its windows must hold the core and
+// sel_horizon_level_reach around it, and may be larger. False when they do not, when level 0 is not
+// near_cols wide or the core is larger than the view was made for.
+bool sel_horizon_view_aim(
+    struct sel_horizon_view *view, const struct sel_surface *surface, struct sel_window core);
 
 struct sel_horizon {
     float ground_tan[SEL_HORIZON_DIRECTIONS]; // tangent of the elevation angle; >= 0
@@ -46,11 +62,11 @@ struct sel_horizon {
     bool complete;                     // false where a ray meets unknown ground within reach
 };
 
-// The horizon at a half-cell position. Ground height there is the mean of the cells that touch the
-// position. False when that is unknown, when a window holds less than its reach around the point,
-// or when level 0 is not as wide as the plan. Pure; no allocation.
-bool sel_horizon_at(const struct sel_surface *surface, const struct sel_horizon_plan *plan,
-    int64_t hx, int64_t hy, struct sel_horizon *out);
+// The horizon at a half-cell position of the core. Ground height there is the mean of the cells
+// that touch the position. False when that is unknown or the position is not in the core. Pure; no
+// allocation. The result depends on the surface around the position alone, not on core or windows.
+bool sel_horizon_at(
+    const struct sel_horizon_view *view, int64_t hx, int64_t hy, struct sel_horizon *out);
 
 // Sky view factor of the horizontal (cosine-weighted), 0..1, canopy letting 1 - cover through;
 // exactly 1 where nothing stands above the horizontal.

@@ -33,14 +33,14 @@ struct sel_near_line {
 struct sel_near_ray {
     int32_t line_stride, cross_stride; // from the first to the second cell of a line
     int line_count, cross_count, box_count;
-    int boxes_close;    // boxes after which it is asked whether more can matter
-    bool along_border;  // boxes come in pairs, on either side
-    bool on_line;       // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
+    int boxes_close;   // boxes after which it is asked whether more can matter
+    bool along_border; // boxes come in pairs, on either side
+    bool on_line; // the point lies on a main line: lines stand at 1, 2, .. else at 1/2, 3/2, ..
     float line_inverse; // 1 / metres from line to line
     float line_drop;    // what curvature takes per line, in metres per line
     int32_t line_cell[SEL_NEAR_CELLS];
     float line_share[SEL_NEAR_CELLS];
-    // Tables of 1 / distance, and of what curvature takes from the tangent there.
+    // Of cross lines and boxes: 1 / distance, and what curvature takes from the tangent there.
     struct sel_near_line cross[SEL_NEAR_CROSS_CELLS];
     float cross_inverse[SEL_NEAR_CROSS_CELLS], cross_drop[SEL_NEAR_CROSS_CELLS];
     int32_t box_cell[SEL_NEAR_BOXES_MOST];
@@ -52,16 +52,31 @@ struct sel_near {
     struct sel_near_ray rays[SEL_NEAR_KINDS][SEL_HORIZON_DIRECTIONS];
 };
 
-// The kind of a point.
-static inline int sel_near_kind(int64_t hx, int64_t hy) {
-    return (int)(hx & 1) + 2 * (int)(hy & 1);
-}
-
+// Fills the tables, for windows of `cols` columns.
 void sel_near_init(struct sel_near *near, const struct sel_ray rays[SEL_HORIZON_DIRECTIONS],
     double opening_m, int64_t cols);
 
-// Looks along one direction from a point whose cell (of hx / 2, hy / 2 rounded down) is `cell`.
-void sel_near_look(const struct sel_near *near, int kind, int direction,
-    const struct sel_surface_level *level, int64_t cell, float eye_m, struct sel_sight *sight);
+// The near field of a tile.
+struct sel_near_field {
+    const float *ground_m, *canopy_top_m; // level 0, from the window's first cell
+    const uint8_t *cover;
+    float canopy_most_m; // no canopy top of the window is higher
+    bool any_unknown;    // some ground in the window is
+};
+
+// A point in it.
+struct sel_near_start {
+    const struct sel_near_field *field;
+    int kind;     // (hx & 1) + 2 (hy & 1)
+    int64_t cell; // the element of the cell at hx / 2, hy / 2, rounded down
+    float eye_m;  // height of the eye
+};
+
+// Looks in all directions; sets the sights.
+void sel_near_look(const struct sel_near *near, const struct sel_near_start *start,
+    struct sel_sight sights[SEL_HORIZON_DIRECTIONS]);
+
+// Whether a ray meets unknown ground.
+bool sel_near_meets_unknown(const struct sel_near *near, const struct sel_near_start *start);
 
 #endif

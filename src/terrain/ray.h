@@ -29,12 +29,11 @@ struct sel_ray {
     int64_t cross_to; // how far the cross lines of level 0 are looked at too
 };
 
-// What a ray has seen so far.
+// What one ray has seen so far.
 struct sel_sight {
     float ground_tan; // of the highest elevation angle of the ground
     float canopy_tan; // of the canopy; never less than the ground's
     float cover;      // closure of the canopy that made it; 0 where the ground did
-    bool incomplete;  // the ray met unknown ground
 };
 
 static inline void sel_sight_raise_ground(struct sel_sight *sight, float tangent) {

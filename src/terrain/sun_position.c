@@ -18,7 +18,8 @@ static const double PARALLAX_DEG = 8.794 / 3600.0;     // horizontal, at one ast
 static const double HORIZON_REFRACTION_DEG = 0.5667;   // Reda & Andreas (2004)
 static const double SUN_RADIUS_DEG = 0.26667;
 
-// amplitude * cos(phase + frequency * millennia); amplitudes in 1e-8 radians or astronomical units.
+// amplitude * cos(phase + frequency * millennia); amplitudes in 1e-8 radians or astronomical units;
+// tables end with a zero.
 struct term {
     double amplitude, phase, frequency;
 };
@@ -29,38 +30,38 @@ static const struct term LONGITUDE_0[] = {{175347046, 0, 0}, {3341656, 4.6692568
     {1324, 0.7425, 11506.7698}, {1273, 2.0371, 529.691}, {1199, 1.1096, 1577.3435},
     {990, 5.233, 5884.927}, {902, 2.045, 26.298}, {857, 3.508, 398.149}, {780, 1.179, 5223.694},
     {753, 2.533, 5507.553}, {505, 4.583, 18849.228}, {492, 4.205, 775.523}, {357, 2.92, 0.067},
-    {317, 5.849, 11790.629}, {284, 1.899, 796.298}, {271, 0.315, 10977.079}};
+    {317, 5.849, 11790.629}, {284, 1.899, 796.298}, {271, 0.315, 10977.079}, {0, 0, 0}};
 static const struct term LONGITUDE_1[] = {
-    {628331966747, 0, 0}, {206059, 2.678235, 6283.07585}, {4303, 2.6351, 12566.1517}};
-static const struct term LONGITUDE_2[] = {{52919, 0, 0}, {8720, 1.0721, 6283.0758}};
+    {628331966747, 0, 0}, {206059, 2.678235, 6283.07585}, {4303, 2.6351, 12566.1517}, {0, 0, 0}};
+static const struct term LONGITUDE_2[] = {{52919, 0, 0}, {8720, 1.0721, 6283.0758}, {0, 0, 0}};
 static const struct term DISTANCE_0[] = {{100013989, 0, 0}, {1670700, 3.0984635, 6283.07585},
     {13956, 3.05525, 12566.1517}, {3084, 5.1985, 77713.7715}, {1628, 1.1739, 5753.3849},
-    {1576, 2.8469, 7860.4194}};
-static const struct term DISTANCE_1[] = {{103019, 1.10749, 6283.07585}, {1721, 1.0644, 12566.1517}};
+    {1576, 2.8469, 7860.4194}, {0, 0, 0}};
+static const struct term DISTANCE_1[] = {
+    {103019, 1.10749, 6283.07585}, {1721, 1.0644, 12566.1517}, {0, 0, 0}};
 
 static double wrap_360(double degrees) {
     double turned = fmod(degrees, 360.0);
     return turned < 0.0 ? turned + 360.0 : turned;
 }
 
-static double series(const struct term *terms, size_t count, double millennia) {
+// The sum of a table's terms, which end with a zero amplitude.
+static double series(const struct term *terms, double millennia) {
     double sum = 0.0;
-    for (size_t i = 0; i < count; i++)
-        sum += terms[i].amplitude * cos(terms[i].phase + terms[i].frequency * millennia);
+    for (; terms->amplitude != 0.0; terms++)
+        sum += terms->amplitude * cos(terms->phase + terms->frequency * millennia);
     return sum * 1e-8;
 }
 
-#define SERIES(terms, millennia) series(terms, sizeof(terms) / sizeof((terms)[0]), millennia)
-
 static double geometric_longitude_deg(double millennia) {
     double heliocentric =
-        SERIES(LONGITUDE_0, millennia) +
-        millennia * (SERIES(LONGITUDE_1, millennia) + millennia * SERIES(LONGITUDE_2, millennia));
+        series(LONGITUDE_0, millennia) +
+        millennia * (series(LONGITUDE_1, millennia) + millennia * series(LONGITUDE_2, millennia));
     return heliocentric * DEGREES + 180.0;
 }
 
 static double distance_in_au(double millennia) {
-    return SERIES(DISTANCE_0, millennia) + millennia * SERIES(DISTANCE_1, millennia);
+    return series(DISTANCE_0, millennia) + millennia * series(DISTANCE_1, millennia);
 }
 
 struct nutation {
@@ -89,8 +90,8 @@ static double mean_sidereal_deg(double julian_day_utc) {
            centuries * centuries * (0.000387933 - centuries / 38710000.0);
 }
 
-static void set_horizontal(struct sel_sun *sun, double hour_angle_deg, double latitude_deg) {
-    double hour_angle = hour_angle_deg / DEGREES, latitude = latitude_deg / DEGREES;
+static void set_horizontal(struct sel_sun *sun, double latitude_deg) {
+    double hour_angle = sun->hour_angle_deg / DEGREES, latitude = latitude_deg / DEGREES;
     double declination = sun->declination_deg / DEGREES;
     double east = -cos(declination) * sin(hour_angle);
     double north =
@@ -116,7 +117,9 @@ struct sel_sun sel_sun_position(double julian_day_utc, double latitude_deg, doub
         wrap_360(atan2(cos(obliquity) * sin(longitude), cos(longitude)) * DEGREES);
     sun.declination_deg = asin(sin(obliquity) * sin(longitude)) * DEGREES;
     double sidereal = mean_sidereal_deg(julian_day_utc) + nutation.longitude_deg * cos(obliquity);
-    set_horizontal(&sun, sidereal + longitude_deg - sun.right_ascension_deg, latitude_deg);
+    sun.hour_angle_deg =
+        wrap_360(sidereal + longitude_deg - sun.right_ascension_deg + 180.0) - 180.0;
+    set_horizontal(&sun, latitude_deg);
     return sun;
 }
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Where the sun stands, good to 0.01 degrees from 1950 to 2050. After Meeus (1998), Astronomical
-// Algorithms, chapters 12, 22, 25; refraction after Reda & Andreas (2004), equation 42.
+// Algorithms, chapters 7, 12, 13, 22 and appendix III; refraction after Reda & Andreas (2004),
+// equation 42.
 #ifndef SEL_TERRAIN_SUN_POSITION_H
 #define SEL_TERRAIN_SUN_POSITION_H
 
@@ -11,6 +12,7 @@ struct sel_sun {
     double azimuth_deg;   // from true north, clockwise, 0..360
     double elevation_deg; // geometric (no refraction), topocentric
     double declination_deg, right_ascension_deg;
+    double hour_angle_deg; // -180..180, positive after true solar noon
     double distance_au;
 };
 

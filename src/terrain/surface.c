@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
-// Coarser levels of the surface and bounds on it. A coarse cell stands for what a ray meets that
-// crosses it: the highest cell of a row or column of its sixteen, averaged over the four rows and
-// four columns. The plain mean would lose peaks and the maximum would broaden them;
-// docs/method-sun.md shows what each costs.
+// Coarser levels of the surface. A coarse cell stands for what a ray meets that crosses it: the
+// highest cell of a row or column of its sixteen, averaged over the four rows and four columns. The
+// plain mean would lose peaks and the maximum would broaden them; docs/method-sun.md shows what
+// each costs.
 #include "terrain/surface.h"
 
 #include <math.h>
@@ -21,74 +21,6 @@ struct sel_window sel_surface_window(struct sel_window study, int level) {
     window.rows = floor_shift(study.row + study.rows - 1, bits) - window.row + 1;
     window.cols = floor_shift(study.col + study.cols - 1, bits) - window.col + 1;
     return window;
-}
-
-static int64_t least(int64_t a, int64_t b) {
-    return a < b ? a : b;
-}
-
-static int64_t most(int64_t a, int64_t b) {
-    return a > b ? a : b;
-}
-
-static int64_t blocks_along(int64_t cells) {
-    return (cells + SEL_SURFACE_BLOCK - 1) / SEL_SURFACE_BLOCK;
-}
-
-static size_t blocks_of(struct sel_window window) {
-    return (size_t)blocks_along(window.rows) * (size_t)blocks_along(window.cols);
-}
-
-size_t sel_surface_bound_count(struct sel_window window) {
-    return blocks_of(window) + 1;
-}
-
-static void include(struct sel_surface_bound *bound, struct sel_surface_bound other) {
-    if (other.ground_m > bound->ground_m)
-        bound->ground_m = other.ground_m;
-    if (other.canopy_top_m > bound->canopy_top_m)
-        bound->canopy_top_m = other.canopy_top_m;
-    bound->unknown |= other.unknown;
-}
-
-static struct sel_surface_bound bound_of_row(
-    const struct sel_surface_level *level, int64_t row, int64_t first, int64_t end) {
-    const float *ground = level->ground_m + row * level->window.cols;
-    const float *top = level->canopy_top_m + row * level->window.cols;
-    float most_ground = -INFINITY, most_top = -INFINITY;
-    bool unknown = false;
-    for (int64_t col = first; col < end; col++) {
-        most_ground = ground[col] > most_ground ? ground[col] : most_ground;
-        most_top = top[col] > most_top ? top[col] : most_top;
-        unknown |= isnan(ground[col]) != 0;
-    }
-    return (struct sel_surface_bound){most_ground, most_top, unknown};
-}
-
-// A row counts for its own blocks and, at their border, for the blocks beyond it.
-static void include_row(
-    const struct sel_surface_level *level, int64_t row, struct sel_surface_bound *bounds) {
-    struct sel_window window = level->window;
-    int64_t across = blocks_along(window.cols), last = blocks_along(window.rows) - 1;
-    int64_t from = most(0, (row - 1) / SEL_SURFACE_BLOCK);
-    int64_t to = least(last, (row + 1) / SEL_SURFACE_BLOCK);
-    for (int64_t i = 0; i < across; i++) {
-        int64_t first = most(0, i * SEL_SURFACE_BLOCK - 1);
-        int64_t end = least(window.cols, (i + 1) * SEL_SURFACE_BLOCK + 1);
-        struct sel_surface_bound of_row = bound_of_row(level, row, first, end);
-        for (int64_t block = from; block <= to; block++)
-            include(&bounds[block * across + i], of_row);
-    }
-}
-
-void sel_surface_bound(const struct sel_surface_level *level, struct sel_surface_bound *bounds) {
-    size_t count = sel_surface_bound_count(level->window);
-    for (size_t i = 0; i < count; i++)
-        bounds[i] = (struct sel_surface_bound){-INFINITY, -INFINITY, false};
-    for (int64_t row = 0; row < level->window.rows; row++)
-        include_row(level, row, bounds);
-    for (size_t i = 0; i + 1 < count; i++)
-        include(&bounds[count - 1], bounds[i]);
 }
 
 // The sixteen fine cells of a coarse cell; -INFINITY stands for unknown.

@@ -148,7 +148,7 @@ static void progress_comes_from_the_caller_s_thread_and_never_goes_back(void **s
         struct watched watched = {.caller = pthread_self()};
         sel_context_on_progress(context, watch, &watched);
         assert_int_equal(sel_pool_run(context, "watched", threads, 60, rest, NULL), SEL_OK);
-        assert_true(watched.calls >= 2);
+        assert_true(watched.calls >= 1);
         assert_true(watched.last == 1);
         assert_false(watched.went_back);
         assert_false(watched.other_thread);

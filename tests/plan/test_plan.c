@@ -214,7 +214,8 @@ static void a_missing_plan_is_bad_input(void **state) {
     sel_context_begin(files.context);
     sel_plan_clear(&files.plan);
     assert_int_equal(sel_plan_read(files.context, path, &files.plan), SEL_BAD_INPUT);
-    plan_files_message(&files, "@/other.yaml: cannot be read: No such file or directory");
+    plan_files_message(&files, "@/other.yaml: cannot be read: No such file or directory: check its "
+                               "name and permissions");
     assert_null(files.plan.path);
     free(path);
 }
@@ -226,7 +227,8 @@ static void a_plan_over_a_mebibyte_is_refused(void **state) {
     assert_non_null(text);
     memset(text, '#', length);
     text[length] = '\0';
-    plan_files_refused(&files, text, "@/survey.yaml: is larger than 1048576 bytes");
+    plan_files_refused(&files, text, "@/survey.yaml: is larger than 1048576 bytes: is it "
+                                    "the right file?");
     free(text);
 }
 

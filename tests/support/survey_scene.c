@@ -118,7 +118,7 @@ double survey_scene_number(const struct survey_scene *scene, const char *name, c
         GDALOpenEx(survey_scene_path(scene, name), GDAL_OF_VECTOR, NULL, NULL, NULL);
     if (!file)
         abort();
-    double value = NAN;
+    double value = (double)NAN;
     OGRLayerH answer = GDALDatasetExecuteSQL(file, sql, NULL, NULL);
     OGRFeatureH row = answer ? OGR_L_GetNextFeature(answer) : NULL;
     if (row && OGR_F_IsFieldSetAndNotNull(row, 0))

@@ -94,9 +94,88 @@ static void tile_size_and_threads_change_no_row(void **state) {
     survey_scene_free(&scene);
 }
 
+static void gather(const struct survey_scene *scene, const char *name, size_t parts) {
+    char plan[4096], *paths[8], *summary = NULL;
+    sel_context *context = sel_context_new();
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(scene, "survey.yaml"));
+    for (size_t i = 0; i < parts; i++) {
+        char file[32];
+        snprintf(file, sizeof file, "part%zu.gpkg", i + 1);
+        paths[i] = strdup(survey_scene_path(scene, file));
+    }
+    sel_status status = sel_gather(context, plan, (const char *const *)paths, parts,
+        survey_scene_path(scene, name), &(sel_run_options){.threads = 2}, &summary);
+    if (status != SEL_OK)
+        fail_msg("gather: %s", sel_context_message(context));
+    for (size_t i = 0; i < parts; i++)
+        free(paths[i]);
+    sel_text_free(summary);
+    sel_context_free(context);
+}
+
+static void parts_gathered_are_the_whole(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(900, 1200);
+    survey_scene_write(&scene, PLAN);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "whole.gpkg", &(sel_run_options){.threads = 2});
+    for (int i = 3; i >= 1; i--) { // in any order, with any tiles
+        char file[32];
+        snprintf(file, sizeof file, "part%d.gpkg", i);
+        rank(&scene, file,
+            &(sel_run_options){.threads = 1, .tile_cells = 512, .part = i, .parts = 3});
+    }
+    gather(&scene, "gathered.gpkg", 3);
+    expect_same(&scene, "whole.gpkg", "gathered.gpkg");
+    survey_scene_free(&scene);
+}
+
+static void a_part_that_is_missing_is_named(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(600, 600);
+    survey_scene_write(&scene, PLAN);
+    rank(&scene, "part1.gpkg", &(sel_run_options){.tile_cells = 512, .part = 1, .parts = 2});
+    char plan[4096], part[4096], *summary;
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(&scene, "survey.yaml"));
+    snprintf(part, sizeof part, "%s", survey_scene_path(&scene, "part1.gpkg"));
+    const char *one[] = {part}, *twice[] = {part, part};
+    sel_context *context = sel_context_new();
+    const char *out = survey_scene_path(&scene, "sites.gpkg");
+    assert_int_equal(
+        sel_gather(context, plan, one, 1, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "is part 1 of 2, but only 1 files"));
+    assert_int_equal(
+        sel_gather(context, plan, twice, 2, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "name each once"));
+    sel_context_free(context);
+    survey_scene_free(&scene);
+}
+
+static void a_part_of_another_plan_is_refused(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(600, 600);
+    survey_scene_write(&scene, PLAN);
+    rank(&scene, "part1.gpkg", &(sel_run_options){.tile_cells = 512, .part = 1, .parts = 1});
+    survey_scene_write(&scene, "choose: { sites: 3 }\n");
+    char plan[4096], part[4096], *summary;
+    snprintf(plan, sizeof plan, "%s", survey_scene_path(&scene, "survey.yaml"));
+    snprintf(part, sizeof part, "%s", survey_scene_path(&scene, "part1.gpkg"));
+    const char *one[] = {part};
+    sel_context *context = sel_context_new();
+    assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
+                         &(sel_run_options){0}, &summary),
+        SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "another plan, grid or version"));
+    sel_context_free(context);
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
+        cmocka_unit_test(parts_gathered_are_the_whole),
+        cmocka_unit_test(a_part_that_is_missing_is_named),
+        cmocka_unit_test(a_part_of_another_plan_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

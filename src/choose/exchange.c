@@ -1,0 +1,415 @@
+// SPDX-License-Identifier: MIT
+//
+// A local search with three kinds of trial. One replaces a site by two candidates that only it kept
+// away; one forces a candidate in that nobody, or more than one site, stands in the way of; one
+// forces a site out for good. Each time the ground that falls free is filled again, best candidate
+// first, and where the number of sites is full a filler may push out the poorest site if it is
+// better. A trial that does not raise the total is taken back. Sweeps over all sites and candidates
+// go on until one brings nothing, or the work allowed is done.
+//
+// How many sites stand in each candidate's way is kept up to date, so that a trial costs only the
+// neighbourhoods it touches.
+#include "choose/exchange.h"
+
+#include <limits.h>
+#include <stdlib.h>
+
+#include "choose/nearby.h"
+
+enum { MOST_IN_DISC = 5 }; // apart places that fit around one that was taken out, besides it
+
+struct change {
+    size_t item;
+    bool added;
+};
+#define NO_ITEM SIZE_MAX
+
+struct exchange {
+    const struct sel_choice_problem *problem;
+    struct sel_nearby nearby;
+    int *in_the_way; // sites too near each candidate; a site itself does not count
+    int64_t *weight;
+    bool *is_site, *has_any;
+    int *taken;   // sites of each pair
+    int shortage; // pairs below their minimum
+    size_t *sites;
+    int count;
+    int64_t total;
+    size_t *doomed; // who must go for a candidate to come in
+    int doomed_count;
+    struct change *journal; // of the running trial
+    size_t journal_count, journal_room;
+    size_t *list; // candidates that only one site keeps away
+    int64_t work, most_work;
+};
+
+static bool is_short(const struct exchange *x, int32_t pair) {
+    return x->has_any[pair] && x->taken[pair] < x->problem->rule->pair_min;
+}
+
+static void mark_neighbours(struct exchange *x, size_t item, int by) {
+    const struct sel_choice_item *at = &x->problem->open[item];
+    double apart_m = x->problem->rule->apart_m;
+    struct sel_nearby_query query = sel_nearby_begin(&x->nearby, at->x_m, at->y_m, apart_m);
+    size_t other;
+    while (sel_nearby_next(&query, &other)) {
+        x->work++;
+        const struct sel_choice_item *there = &x->problem->open[other];
+        if (other != item && sel_too_near(at->x_m, at->y_m, there->x_m, there->y_m, apart_m))
+            x->in_the_way[other] += by;
+    }
+}
+
+static void count_pair(struct exchange *x, int32_t pair, int by) {
+    x->shortage -= is_short(x, pair);
+    x->taken[pair] += by;
+    x->shortage += is_short(x, pair);
+}
+
+static void put_in(struct exchange *x, size_t item) {
+    x->is_site[item] = true;
+    x->sites[x->count++] = item;
+    x->total += x->weight[item];
+    count_pair(x, x->problem->open[item].pair, 1);
+    mark_neighbours(x, item, 1);
+}
+
+static void take_out(struct exchange *x, size_t item) {
+    int at = 0;
+    while (x->sites[at] != item)
+        at++;
+    x->sites[at] = x->sites[--x->count];
+    x->is_site[item] = false;
+    x->total -= x->weight[item];
+    count_pair(x, x->problem->open[item].pair, -1);
+    mark_neighbours(x, item, -1);
+}
+
+// ---- trials ----
+
+static void change(struct exchange *x, size_t item, bool add) {
+    if (add)
+        put_in(x, item);
+    else
+        take_out(x, item);
+    x->journal[x->journal_count++] = (struct change){item, add};
+}
+
+static void take_back(struct exchange *x) {
+    while (x->journal_count > 0) {
+        struct change last = x->journal[--x->journal_count];
+        if (last.added)
+            take_out(x, last.item);
+        else
+            put_in(x, last.item);
+    }
+}
+
+static bool has_room(const struct exchange *x, int32_t pair) {
+    int most = x->problem->rule->pair_max;
+    return most == 0 || x->taken[pair] < most;
+}
+
+static bool is_free(const struct exchange *x, size_t item) {
+    return x->in_the_way[item] == 0 && !x->is_site[item] &&
+           has_room(x, x->problem->open[item].pair);
+}
+
+static bool is_doomed(const struct exchange *x, size_t item) {
+    for (int i = 0; i < x->doomed_count; i++)
+        if (x->doomed[i] == item)
+            return true;
+    return false;
+}
+
+static bool is_poorer(const struct exchange *x, size_t item, size_t than) {
+    return than == NO_ITEM || x->weight[item] < x->weight[than] ||
+           (x->weight[item] == x->weight[than] && item > than);
+}
+
+// The poorest site (of one pair, or of any when it is negative) that can go without leaving its
+// pair short.
+static size_t poorest_site(const struct exchange *x, int32_t pair) {
+    size_t poorest = NO_ITEM;
+    for (int i = 0; i < x->count; i++) {
+        size_t site = x->sites[i];
+        int32_t of = x->problem->open[site].pair;
+        if ((pair >= 0 && of != pair) || is_doomed(x, site) ||
+            (pair < 0 && x->taken[of] <= x->problem->rule->pair_min))
+            continue;
+        if (is_poorer(x, site, poorest))
+            poorest = site;
+    }
+    return poorest;
+}
+
+// Lists who must go for a candidate to come in. False when that cannot be.
+static bool doom_for(struct exchange *x, size_t item) {
+    const struct sel_choice_item *at = &x->problem->open[item];
+    int of_pair = x->taken[at->pair];
+    x->doomed_count = 0;
+    for (int i = 0; i < x->count && x->in_the_way[item] > x->doomed_count; i++) {
+        const struct sel_choice_item *site = &x->problem->open[x->sites[i]];
+        if (!sel_too_near(at->x_m, at->y_m, site->x_m, site->y_m, x->problem->rule->apart_m))
+            continue;
+        x->doomed[x->doomed_count++] = x->sites[i];
+        of_pair -= site->pair == at->pair;
+    }
+    size_t more = NO_ITEM;
+    if (x->problem->rule->pair_max > 0 && of_pair >= x->problem->rule->pair_max)
+        more = poorest_site(x, at->pair);
+    else if (x->count - x->doomed_count < x->problem->rule->sites)
+        return true;
+    else
+        more = poorest_site(x, -1);
+    if (more == NO_ITEM)
+        return false;
+    x->doomed[x->doomed_count++] = more;
+    return true;
+}
+
+// What a trial can bring at best: each place that falls free can be filled by a few candidates no
+// better than the best of all, in a free slot or in place of the poorest site.
+static int64_t most_gain(const struct exchange *x, int64_t weight_in) {
+    int64_t gain = weight_in, best = x->weight[0];
+    for (int i = 0; i < x->doomed_count; i++)
+        gain -= x->weight[x->doomed[i]];
+    int fillers = MOST_IN_DISC * x->doomed_count;
+    int slots = x->problem->rule->sites - (x->count - x->doomed_count) - (weight_in > 0);
+    slots = slots < fillers ? slots : fillers;
+    size_t poorest = poorest_site(x, -1);
+    int64_t push = poorest == NO_ITEM ? 0 : best - x->weight[poorest];
+    return gain + slots * best + (fillers - slots) * push;
+}
+
+// The best free candidate near a place other than `forbidden`.
+static size_t best_free_near(struct exchange *x, size_t place, size_t forbidden) {
+    const struct sel_choice_item *at = &x->problem->open[place];
+    struct sel_nearby_query query =
+        sel_nearby_begin(&x->nearby, at->x_m, at->y_m, x->problem->rule->apart_m);
+    size_t best = NO_ITEM, item;
+    while (sel_nearby_next(&query, &item)) {
+        x->work++;
+        if (item < best && item != forbidden && is_free(x, item))
+            best = item;
+    }
+    return best;
+}
+
+// Fills the ground around a place, best first.
+static void fill_near(struct exchange *x, size_t place, size_t forbidden) {
+    while (x->journal_count + 2 <= x->journal_room) {
+        size_t item = best_free_near(x, place, forbidden);
+        if (item == NO_ITEM)
+            return;
+        if (x->count == x->problem->rule->sites) {
+            size_t poorest = poorest_site(x, -1);
+            if (poorest == NO_ITEM || x->weight[poorest] >= x->weight[item])
+                return;
+            change(x, poorest, false);
+        }
+        change(x, item, true);
+    }
+}
+
+// Replaces the doomed by `item` (NO_ITEM: by nobody) and refills; true when that raised the total.
+static bool try_exchange(struct exchange *x, size_t item) {
+    if (most_gain(x, item == NO_ITEM ? 0 : x->weight[item]) <= 0)
+        return false;
+    int64_t before = x->total;
+    int doomed = x->doomed_count;
+    size_t forbidden = item == NO_ITEM ? x->doomed[0] : NO_ITEM;
+    x->journal_count = 0;
+    for (int i = 0; i < doomed; i++)
+        change(x, x->doomed[i], false);
+    x->doomed_count = 0;
+    if (item != NO_ITEM)
+        change(x, item, true);
+    for (int i = 0; i < doomed; i++)
+        fill_near(x, x->doomed[i], forbidden);
+    if (x->total > before && x->shortage == 0)
+        return true;
+    take_back(x);
+    return false;
+}
+
+// ---- two for one ----
+
+static int compare_positions(const void *left, const void *right) {
+    size_t a = *(const size_t *)left, b = *(const size_t *)right;
+    return (a > b) - (a < b);
+}
+
+// The candidates that only this site keeps away, best first.
+static size_t list_kept_away(struct exchange *x, size_t site) {
+    const struct sel_choice_item *at = &x->problem->open[site];
+    double apart_m = x->problem->rule->apart_m;
+    struct sel_nearby_query query = sel_nearby_begin(&x->nearby, at->x_m, at->y_m, apart_m);
+    size_t count = 0, item;
+    while (sel_nearby_next(&query, &item)) {
+        x->work++;
+        const struct sel_choice_item *there = &x->problem->open[item];
+        if (x->in_the_way[item] == 1 && !x->is_site[item] &&
+            sel_too_near(at->x_m, at->y_m, there->x_m, there->y_m, apart_m))
+            x->list[count++] = item;
+    }
+    qsort(x->list, count, sizeof *x->list, compare_positions);
+    return count;
+}
+
+static bool two_fit(const struct exchange *x, size_t site, size_t a, size_t b) {
+    const struct sel_choice_item *one = &x->problem->open[a], *two = &x->problem->open[b];
+    int32_t freed = x->problem->open[site].pair;
+    int most = x->problem->rule->pair_max > 0 ? x->problem->rule->pair_max : INT_MAX;
+    bool alike = one->pair == two->pair;
+    return !sel_too_near(one->x_m, one->y_m, two->x_m, two->y_m, x->problem->rule->apart_m) &&
+           x->taken[one->pair] - (freed == one->pair) + alike < most &&
+           x->taken[two->pair] - (freed == two->pair) + alike < most;
+}
+
+// The best two of the list that fit together and weigh more than `least`.
+static bool find_two(struct exchange *x, size_t site, size_t count, int64_t least, size_t two[2]) {
+    const int64_t *weight = x->weight;
+    bool found = false;
+    for (size_t a = 0; a + 1 < count; a++) {
+        if (weight[x->list[a]] + weight[x->list[a + 1]] <= least)
+            break;
+        for (size_t b = a + 1; b < count; b++) {
+            x->work++;
+            if (weight[x->list[a]] + weight[x->list[b]] <= least)
+                break;
+            if (!two_fit(x, site, x->list[a], x->list[b]))
+                continue;
+            least = weight[x->list[a]] + weight[x->list[b]];
+            two[0] = x->list[a], two[1] = x->list[b];
+            found = true;
+            break;
+        }
+    }
+    return found;
+}
+
+static bool try_two_for_one(struct exchange *x, size_t site) {
+    size_t two[2], poorest = NO_ITEM;
+    int64_t least = x->weight[site], before = x->total;
+    if (x->count == x->problem->rule->sites) {
+        x->doomed[0] = site;
+        x->doomed_count = 1;
+        poorest = poorest_site(x, -1);
+        x->doomed_count = 0;
+        if (poorest == NO_ITEM)
+            return false;
+        least += x->weight[poorest];
+    }
+    if (!find_two(x, site, list_kept_away(x, site), least, two))
+        return false;
+    x->journal_count = 0;
+    change(x, site, false);
+    if (poorest != NO_ITEM)
+        change(x, poorest, false);
+    change(x, two[0], true);
+    change(x, two[1], true);
+    fill_near(x, site, NO_ITEM);
+    if (x->total > before && x->shortage == 0)
+        return true;
+    take_back(x);
+    return false;
+}
+
+// ---- sweeps ----
+
+static void top_up(struct exchange *x) {
+    for (size_t i = 0; i < x->problem->open_count && x->count < x->problem->rule->sites; i++)
+        if (is_free(x, i))
+            put_in(x, i);
+}
+
+static bool try_site(struct exchange *x, size_t site) {
+    if (try_two_for_one(x, site))
+        return true;
+    x->doomed[0] = site;
+    x->doomed_count = 1;
+    return try_exchange(x, NO_ITEM);
+}
+
+static bool try_all_sites(struct exchange *x) {
+    bool bettered = false;
+    for (size_t i = 0; i < x->problem->open_count && x->work < x->most_work; i++) {
+        if (!x->is_site[i] || !try_site(x, i))
+            continue;
+        top_up(x);
+        bettered = true;
+    }
+    return bettered;
+}
+
+static bool try_all_candidates(struct exchange *x) {
+    bool bettered = false;
+    for (size_t i = 0; i < x->problem->open_count && x->work < x->most_work; i++) {
+        if (x->is_site[i] || x->in_the_way[i] == 1 || !doom_for(x, i) || !try_exchange(x, i))
+            continue;
+        top_up(x);
+        bettered = true;
+    }
+    return bettered;
+}
+
+static bool allocate(struct exchange *x) {
+    size_t room = x->problem->open_count + 1, sites = (size_t)x->problem->rule->sites;
+    size_t pairs = (size_t)x->problem->rule->pair_count + 1;
+    x->in_the_way = calloc(room, sizeof *x->in_the_way);
+    x->weight = malloc(room * sizeof *x->weight);
+    x->is_site = calloc(room, sizeof *x->is_site);
+    x->has_any = calloc(pairs, sizeof *x->has_any);
+    x->taken = calloc(pairs, sizeof *x->taken);
+    x->doomed = malloc((sites + 2) * sizeof *x->doomed);
+    x->journal_room = 4 * sites + 64;
+    x->journal = malloc(x->journal_room * sizeof *x->journal);
+    x->list = malloc(room * sizeof *x->list);
+    return x->in_the_way && x->weight && x->is_site && x->has_any && x->taken && x->doomed &&
+           x->journal && x->list &&
+           sel_nearby_init(
+               &x->nearby, x->problem->open, x->problem->open_count, x->problem->rule->apart_m);
+}
+
+static void release(struct exchange *x) {
+    sel_nearby_clear(&x->nearby);
+    free(x->in_the_way);
+    free(x->weight);
+    free(x->is_site);
+    free(x->has_any);
+    free(x->taken);
+    free(x->doomed);
+    free(x->journal);
+    free(x->list);
+}
+
+static void begin(struct exchange *x, int site_count) {
+    const struct sel_choice_problem *problem = x->problem;
+    for (size_t i = 0; i < problem->open_count; i++)
+        x->weight[i] = sel_site_weight(problem->open[i].score);
+    for (size_t i = 0; i < problem->count; i++)
+        x->has_any[problem->items[i].pair] = true;
+    for (int32_t pair = 0; pair < problem->rule->pair_count; pair++)
+        x->shortage += is_short(x, pair);
+    for (int i = 0; i < site_count; i++)
+        put_in(x, x->sites[i]); // the list is rewritten in place
+    top_up(x);
+}
+
+sel_status sel_exchange(const struct sel_choice_problem *problem, int64_t most_work, size_t *sites,
+    int *site_count, int64_t *weight) {
+    struct exchange x = {.problem = problem, .sites = sites, .most_work = most_work};
+    sel_status status = SEL_NO_MEMORY;
+    if (!allocate(&x))
+        goto done;
+    begin(&x, *site_count);
+    while (x.work < most_work && (try_all_sites(&x) || try_all_candidates(&x)))
+        continue;
+    *site_count = x.count;
+    *weight = x.total;
+    status = SEL_OK;
+done:
+    release(&x);
+    return status;
+}
