@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// Chooses a spread set of sites under spacing, occupied places and quotas per pair, and reserves for
-// each: greedily by score, or as near to the best total as a search comes, with a bound that tells
-// how near. Ties: score, then row, then column.
+// Chooses a spread set of sites under spacing, occupied places and quotas per pair, and reserves
+// for each: greedily by score, or as near to the best total as a search comes, with a bound that
+// tells how near. Ties: score, then row, then column.
 #ifndef SEL_CHOOSE_CHOOSE_H
 #define SEL_CHOOSE_CHOOSE_H
 

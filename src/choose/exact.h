@@ -8,7 +8,7 @@
 
 enum { SEL_EXACT_MOST = 60 };
 
-// Finds the choice of highest total under spacing and quotas among problem->open (at most
+// Finds the choice of highest total under spacing and quotas among the open candidates (at most
 // SEL_EXACT_MOST). Totals are sums of sel_site_weight; of equal ones stands the choice whose best
 // site comes first, then whose next best does, and so on. Writes positions to `sites` (room for
 // rule->sites), rising, and their number. Only totals of at least `floor_weight` are looked for (0:

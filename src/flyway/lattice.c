@@ -11,6 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/whole.h"
+
 #include "base/array.h"
 
 enum { FIRST_SLOTS = 1024 }; // a power of two
@@ -54,13 +56,8 @@ const char *sel_fate_name(enum sel_fate fate) {
     return names[fate];
 }
 
-static int64_t floor_div(int64_t value, int64_t divisor) {
-    int64_t quotient = value / divisor;
-    return value % divisor < 0 ? quotient - 1 : quotient;
-}
-
 static int64_t ceil_div(int64_t value, int64_t divisor) {
-    return -floor_div(-value, divisor);
+    return -sel_floor_div(-value, divisor);
 }
 
 struct sel_lattice_range sel_lattice_owned(int64_t side, struct sel_window core) {
@@ -72,8 +69,8 @@ struct sel_lattice_range sel_lattice_owned(int64_t side, struct sel_window core)
 }
 
 struct sel_window sel_lattice_cells(const struct sel_lattice_range *range) {
-    struct sel_window cells = {.row = floor_div(range->first_row * range->side, 2),
-        .col = floor_div(range->first_col * range->side, 2)};
+    struct sel_window cells = {.row = sel_floor_div(range->first_row * range->side, 2),
+        .col = sel_floor_div(range->first_col * range->side, 2)};
     if (range->last_row > range->first_row)
         cells.rows = ceil_div(range->last_row * range->side, 2) - cells.row;
     if (range->last_col > range->first_col)
@@ -166,10 +163,10 @@ static int64_t off_centre(const struct sel_crack *crack, const struct group *gro
 
 // Lower row, lower column, horizontal before vertical.
 static bool comes_before(const struct sel_crack *one, const struct sel_crack *other) {
-    int64_t row = floor_div(one->hy, 2), other_row = floor_div(other->hy, 2);
+    int64_t row = sel_floor_div(one->hy, 2), other_row = sel_floor_div(other->hy, 2);
     if (row != other_row)
         return row < other_row;
-    int64_t col = floor_div(one->hx, 2), other_col = floor_div(other->hx, 2);
+    int64_t col = sel_floor_div(one->hx, 2), other_col = sel_floor_div(other->hx, 2);
     if (col != other_col)
         return col < other_col;
     return !sel_crack_is_vertical(one) && sel_crack_is_vertical(other);
@@ -194,8 +191,8 @@ static bool in_range(const struct group *key, const struct sel_lattice_range *ra
 static sel_status add_prospect(const struct sel_prospect *prospects, size_t index,
     const struct sel_lattice_range *range, struct sel_lattice_scratch *scratch) {
     const struct sel_prospect *prospect = &prospects[index];
-    struct group key = {.row = floor_div(prospect->crack.hy, range->side),
-        .col = floor_div(prospect->crack.hx, range->side),
+    struct group key = {.row = sel_floor_div(prospect->crack.hy, range->side),
+        .col = sel_floor_div(prospect->crack.hx, range->side),
         .a = prospect->crack.a,
         .b = prospect->crack.b,
         .fate = prospect->fate,

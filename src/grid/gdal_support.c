@@ -11,8 +11,8 @@
 #include <cpl_error.h>
 #include <gdal.h>
 
-// GDAL's block cache would take 5 % of the machine's memory; windows are read once or twice, so this
-// much serves. The user's own setting wins.
+// GDAL's block cache would take 5 % of the machine's memory; windows are read once or twice, so
+// this much serves. The user's own setting wins.
 static const GIntBig CACHE_BYTES = 64 * 1024 * 1024;
 
 static void register_drivers(void) {

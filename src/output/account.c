@@ -49,7 +49,6 @@ static void add_candidates(struct account *account, const struct sel_survey *sur
     const struct sel_tally *tally = &survey->tally;
     char reason[SEL_REASON_SIZE];
     add_total(account, "candidates", tally->fates[SEL_FATE_CANDIDATE]);
-    add(account, "candidates", "horizon unknown", tally->no_horizon);
     for (int i = 0; i < SEL_CRITERIA; i++) {
         name_limit(survey->plan, (enum sel_criterion)i, reason);
         add(account, "candidates", reason, tally->beyond_limit[i]);
@@ -63,6 +62,7 @@ static void add_eligible(struct account *account, const struct sel_tally *tally)
     add(account, "eligible", "too near a better site", tally->near_chosen);
     add(account, "eligible", "over the quota of its pair", tally->over_quota);
     add(account, "eligible", "lower score", tally->lower_score);
+    add(account, "eligible", "left aside: a lower score even in full sun", tally->left_aside);
     add(account, "eligible", "sites", tally->sites)->goes_on = true;
     add(account, "eligible", "reserves", tally->reserves)->goes_on = true;
 }

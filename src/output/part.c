@@ -64,8 +64,6 @@ static sel_status write_counts(struct sel_geopackage *file, const struct sel_fin
     sel_status status = sel_begin_table(file, &SEL_TABLE_PART_COUNTS, &table);
     if (status == SEL_OK)
         status = add_count(file, &table, SEL_PART_CRACKS, 0, counts->cracks);
-    if (status == SEL_OK)
-        status = add_count(file, &table, SEL_PART_NO_HORIZON, 0, counts->no_horizon);
     for (int i = 0; i < SEL_FATES && status == SEL_OK; i++)
         status = add_count(file, &table, SEL_PART_FATE, i, counts->fates[i]);
     for (int64_t i = 0; i < side * side && status == SEL_OK; i++)

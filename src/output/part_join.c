@@ -82,8 +82,6 @@ static int64_t *count_place(
         return NULL;
     if (strcmp(row->what, SEL_PART_CRACKS) == 0)
         return &counts->cracks;
-    if (strcmp(row->what, SEL_PART_NO_HORIZON) == 0)
-        return &counts->no_horizon;
     if (strcmp(row->what, SEL_PART_FATE) == 0 && row->index < SEL_FATES)
         return &counts->fates[row->index];
     if (strcmp(row->what, SEL_PART_EDGE_MM) == 0 && row->index < pairs)

@@ -4,7 +4,6 @@
 #include "output/part_rows.h"
 
 const char SEL_PART_CRACKS[] = "cracks";
-const char SEL_PART_NO_HORIZON[] = "no horizon";
 const char SEL_PART_FATE[] = "fate";
 const char SEL_PART_EDGE_MM[] = "edge mm";
 
@@ -32,7 +31,6 @@ static const struct sel_column CANDIDATES[] = {
     {"a_first", SEL_COLUMN_BOOLEAN, offsetof(row_t, a_first), 0},
     {"trap_a", SEL_COLUMN_BOOLEAN, offsetof(row_t, trap_a), 0},
     {"trap_b", SEL_COLUMN_BOOLEAN, offsetof(row_t, trap_b), 0},
-    {"horizon_complete", SEL_COLUMN_BOOLEAN, offsetof(row_t, horizon_complete), 0},
     {"along_x", SEL_COLUMN_REAL, offsetof(row_t, along_x), SEL_ALL_DIGITS},
     {"along_y", SEL_COLUMN_REAL, offsetof(row_t, along_y), SEL_ALL_DIGITS},
     {"toward_a_x", SEL_COLUMN_REAL, offsetof(row_t, toward_a_x), SEL_ALL_DIGITS},
@@ -41,9 +39,6 @@ static const struct sel_column CANDIDATES[] = {
     {"depth_a_m", SEL_COLUMN_REAL, offsetof(row_t, depth_a_m), SEL_ALL_DIGITS},
     {"depth_b_m", SEL_COLUMN_REAL, offsetof(row_t, depth_b_m), SEL_ALL_DIGITS},
     {"elevation_m", SEL_COLUMN_REAL, offsetof(row_t, elevation_m), SEL_ALL_DIGITS},
-    {"sun_hours", SEL_COLUMN_REAL, offsetof(row_t, sun_hours), SEL_ALL_DIGITS},
-    {"sky_view", SEL_COLUMN_REAL, offsetof(row_t, sky_view), SEL_ALL_DIGITS},
-    {"light_azimuth_deg", SEL_COLUMN_REAL, offsetof(row_t, light_azimuth_deg), SEL_ALL_DIGITS},
     {"edge_contrast", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_EDGE_CONTRAST]),
         SEL_ALL_DIGITS},
     {"slope", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SLOPE]), SEL_ALL_DIGITS},
@@ -62,11 +57,10 @@ const struct sel_table_kind SEL_TABLE_PART_CANDIDATES = {"part_candidates",
 
 struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) {
     row_t row = {from->hx, from->hy, from->crack_hx, from->crack_hy, from->a, from->b,
-        from->a_first, from->trap_a, from->trap_b, from->horizon_complete, (double)from->along_x,
-        (double)from->along_y, (double)from->toward_a_x, (double)from->toward_a_y,
-        (double)from->straightness, (double)from->depth_a_m, (double)from->depth_b_m,
-        (double)from->elevation_m, (double)from->sun_hours, (double)from->sky_view,
-        (double)from->light_azimuth_deg, {0}, from->access_m};
+        from->a_first, from->trap_a, from->trap_b, (double)from->along_x, (double)from->along_y,
+        (double)from->toward_a_x, (double)from->toward_a_y, (double)from->straightness,
+        (double)from->depth_a_m, (double)from->depth_b_m, (double)from->elevation_m, {0},
+        from->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         row.measure[i] = from->measure[i];
     return row;
@@ -82,7 +76,6 @@ struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *
         .a_first = row->a_first == 1,
         .trap_a = row->trap_a == 1,
         .trap_b = row->trap_b == 1,
-        .horizon_complete = row->horizon_complete == 1,
         .along_x = (float)row->along_x,
         .along_y = (float)row->along_y,
         .toward_a_x = (float)row->toward_a_x,
@@ -91,9 +84,6 @@ struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *
         .depth_a_m = (float)row->depth_a_m,
         .depth_b_m = (float)row->depth_b_m,
         .elevation_m = (float)row->elevation_m,
-        .sun_hours = (float)row->sun_hours,
-        .sky_view = (float)row->sky_view,
-        .light_azimuth_deg = (float)row->light_azimuth_deg,
         .access_m = row->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         to.measure[i] = row->measure[i];

@@ -18,15 +18,14 @@ struct sel_part_count_row {
     int64_t index, count;
 };
 
-extern const char SEL_PART_CRACKS[], SEL_PART_NO_HORIZON[], SEL_PART_FATE[], SEL_PART_EDGE_MM[];
+extern const char SEL_PART_CRACKS[], SEL_PART_FATE[], SEL_PART_EDGE_MM[];
 
 // A candidate, field by field.
 struct sel_part_candidate_row {
     int64_t hx, hy, crack_hx, crack_hy, a, b;
-    int a_first, trap_a, trap_b, horizon_complete;
+    int a_first, trap_a, trap_b;
     double along_x, along_y, toward_a_x, toward_a_y;
     double straightness, depth_a_m, depth_b_m, elevation_m;
-    double sun_hours, sky_view, light_azimuth_deg;
     double measure[SEL_CRITERIA], access_m;
 };
 

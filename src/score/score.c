@@ -40,14 +40,6 @@ bool sel_beyond_limit(const struct sel_plan_criterion *criterion, double at) {
     return above ? at > criterion->limit : at < criterion->limit;
 }
 
-void sel_rank_order_centroid(int n, double *weights) {
-    double sum = 0;
-    for (int k = n; k >= 1; k--) {
-        sum += 1.0 / k;
-        weights[k - 1] = sum / n;
-    }
-}
-
 void sel_scale_weights(
     const struct sel_plan *plan, const bool in_use[SEL_CRITERIA], double weights[SEL_CRITERIA]) {
     double sum = 0;

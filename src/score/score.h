@@ -12,9 +12,6 @@ double sel_value(const struct sel_plan_criterion *criterion, double at);
 // Whether `at` lies beyond the criterion's limit (see sel_plan_criterion).
 bool sel_beyond_limit(const struct sel_plan_criterion *criterion, double at);
 
-// Rank-order centroid weights, w_k = (1/n) sum_{i=k..n} 1/i (Barron & Barrett 1996); sum 1.
-void sel_rank_order_centroid(int n, double *weights);
-
 // Weights scaled to sum 1 over the criteria in use; 0 for the others. All-zero input gives zeros.
 void sel_scale_weights(
     const struct sel_plan *plan, const bool in_use[SEL_CRITERIA], double weights[SEL_CRITERIA]);

@@ -11,7 +11,7 @@
 #include "base/whole.h"
 #include "flyway/magnetic.h"
 #include "survey/ground.h"
-#include "survey/judge.h"
+#include "survey/pool.h"
 #include "survey/light.h"
 #include "survey/picture.h"
 #include "survey/walk.h"

@@ -1,81 +1,14 @@
 // SPDX-License-Identifier: MIT
 //
-// Limits, scores, order and choice. Order: score, then position, so that ties do not depend on
-// tiles or threads.
+// The pool is enlarged until the choice made from it is provably the choice from all candidates:
+// a set of N sites with one that was left aside totals at most the best N - 1 of the pool plus the
+// most that one could score, and when that is less than what was chosen, no such set is better.
 #include "survey/judge.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include "score/score.h"
-
-void sel_candidate_values(const struct sel_survey *survey, const struct sel_candidate *candidate,
-    double values[SEL_CRITERIA]) {
-    for (int i = 0; i < SEL_CRITERIA; i++)
-        values[i] = survey->in_use[i] ? sel_value(&survey->plan->criteria[i], candidate->measure[i])
-                                      : (double)NAN;
-}
-
-// The first criterion whose limit strikes; SEL_CRITERIA when none does.
-static int struck_limit(const struct sel_survey *survey, const struct sel_candidate *candidate) {
-    for (int i = 0; i < SEL_CRITERIA; i++)
-        if (survey->in_use[i] &&
-            sel_beyond_limit(&survey->plan->criteria[i], candidate->measure[i]))
-            return i;
-    return SEL_CRITERIA;
-}
-
-static double score_of(const struct sel_survey *survey, const struct sel_candidate *candidate) {
-    double values[SEL_CRITERIA];
-    sel_candidate_values(survey, candidate, values);
-    return sel_aggregate_values(survey->plan->aggregate, survey->weights, values);
-}
-
-static int compare_numbers(int64_t a, int64_t b) {
-    return (a > b) - (a < b);
-}
-
-static int by_score(const void *left, const void *right) {
-    const struct sel_candidate *a = left, *b = right;
-    if (a->score != b->score)
-        return a->score > b->score ? -1 : 1;
-    if (a->hy != b->hy)
-        return compare_numbers(a->hy, b->hy);
-    if (a->hx != b->hx)
-        return compare_numbers(a->hx, b->hx);
-    if (a->a != b->a)
-        return compare_numbers(a->a, b->a);
-    if (a->b != b->b)
-        return compare_numbers(a->b, b->b);
-    int by_row = compare_numbers(a->crack_hy, b->crack_hy);
-    return by_row != 0 ? by_row : compare_numbers(a->crack_hx, b->crack_hx);
-}
-
-void sel_judge(struct sel_findings *findings, struct sel_survey *survey) {
-    struct sel_candidate *candidates = findings->candidates.items;
-    struct sel_tally *tally = &survey->tally;
-    size_t kept = 0;
-    tally->cracks = findings->counts.cracks;
-    tally->no_horizon = findings->counts.no_horizon;
-    for (int i = 0; i < SEL_FATES; i++)
-        tally->fates[i] = findings->counts.fates[i];
-    for (size_t i = 0; i < findings->candidates.count; i++) {
-        int struck = struck_limit(survey, &candidates[i]);
-        if (struck < SEL_CRITERIA) {
-            tally->beyond_limit[struck]++;
-            continue;
-        }
-        candidates[kept] = candidates[i];
-        candidates[kept].score = score_of(survey, &candidates[kept]);
-        kept++;
-    }
-    if (kept > 0)
-        qsort(candidates, kept, sizeof *candidates, by_score);
-    tally->eligible = (int64_t)kept;
-    survey->candidates = candidates;
-    survey->candidate_count = kept;
-    findings->candidates = (struct sel_candidates){0};
-}
+#include "survey/rivals.h"
 
 static size_t pair_slot(const struct sel_survey *survey, sel_habitat_id a, sel_habitat_id b) {
     return (size_t)a * ((size_t)survey->plan->habitats.count + 1) + b;
@@ -88,7 +21,7 @@ static sel_status number_pairs(sel_context *context, const struct sel_findings *
     size_t side = (size_t)survey->plan->habitats.count + 1, slots = side * side, met = 0;
     for (size_t i = 0; i < slots; i++)
         dense[i] = findings->counts.edge_mm[i] > 0 ? 0 : -1;
-    for (size_t i = 0; i < survey->candidate_count; i++)
+    for (size_t i = 0; i < survey->eligible_count; i++)
         dense[pair_slot(survey, survey->candidates[i].a, survey->candidates[i].b)] = 0;
     for (size_t i = 0; i < slots; i++)
         if (dense[i] == 0)
@@ -102,7 +35,7 @@ static sel_status number_pairs(sel_context *context, const struct sel_findings *
             survey->pairs[dense[i]] = (struct sel_pair_total){.a = (sel_habitat_id)(i / side),
                 .b = (sel_habitat_id)(i % side),
                 .length_m = (double)findings->counts.edge_mm[i] / 1000.0};
-    for (size_t i = 0; i < survey->candidate_count; i++)
+    for (size_t i = 0; i < survey->eligible_count; i++)
         survey->pairs[dense[pair_slot(survey, survey->candidates[i].a, survey->candidates[i].b)]]
             .candidates++;
     return SEL_OK;
@@ -170,35 +103,119 @@ static sel_status list_sites(sel_context *context, struct sel_choice *choice, co
     return SEL_OK;
 }
 
-sel_status sel_settle(sel_context *context, const struct sel_job *job,
+static sel_status choose(sel_context *context, const struct sel_job *job,
+    const struct sel_survey *survey, const int32_t *dense, struct sel_choice *choice) {
+    struct sel_choice_item *items = choice_items(survey, dense);
+    struct sel_choice_rule rule = choice_rule(survey);
+    if (!items)
+        return sel_fail_memory(context);
+    sel_status status = sel_choose(
+        context, items, survey->candidate_count, job->occupied, job->occupied_count, &rule, choice);
+    free(items);
+    return status;
+}
+
+// The most that `sites` candidates of the pool can total under the quota per pair; spacing and
+// occupied places are not asked for. `taken` has a zeroed slot per pair.
+static double most_total(
+    const struct sel_survey *survey, const int32_t *dense, int sites, int *taken) {
+    int most = survey->plan->choose.pair_max > 0 ? survey->plan->choose.pair_max : sites;
+    double total = 0;
+    for (size_t i = 0; i < survey->candidate_count && sites > 0; i++) {
+        const struct sel_candidate *candidate = &survey->candidates[i];
+        int *of_pair = &taken[dense[pair_slot(survey, candidate->a, candidate->b)]];
+        if (*of_pair == most)
+            continue;
+        ++*of_pair;
+        total += candidate->score;
+        sites--;
+    }
+    return total;
+}
+
+// Whether no candidate left aside could have a place in a choice as good as this one.
+static sel_status prove(sel_context *context, const struct sel_survey *survey, const int32_t *dense,
+    const struct sel_choice *choice, bool *proven) {
+    *proven = survey->candidate_count == survey->eligible_count;
+    if (*proven || choice->count < survey->plan->choose.sites)
+        return SEL_OK;
+    int *taken = calloc(survey->pair_count + 1, sizeof *taken);
+    if (!taken)
+        return sel_fail_memory(context);
+    double most = survey->left_most + most_total(survey, dense, choice->count - 1, taken);
+    *proven = most < choice->total_score;
+    free(taken);
+    return SEL_OK;
+}
+
+// A least number per pair may call for a pair's best candidate however low it scores.
+static size_t first_pool(const struct sel_crew *crew, const struct sel_survey *survey) {
+    return survey->plan->choose.pair_min > 0 ? survey->eligible_count : crew->pool_least;
+}
+
+// Chooses from a pool that is large enough for the choice to be that from all candidates.
+static sel_status choose_proven(sel_context *context, struct sel_crew *crew,
+    struct sel_survey *survey, const int32_t *dense, struct sel_choice *choice) {
+    size_t least = first_pool(crew, survey);
+    for (;; least *= 4) {
+        bool proven = false;
+        sel_choice_clear(choice);
+        sel_status status = sel_pool_fill(context, crew, least, survey);
+        if (status == SEL_OK)
+            status = choose(context, &crew->job, survey, dense, choice);
+        if (status != SEL_OK && status != SEL_NOTHING)
+            return status;
+        sel_status asked = prove(context, survey, dense, choice, &proven);
+        if (asked != SEL_OK || proven)
+            return asked != SEL_OK ? asked : status;
+    }
+}
+
+// Reserves and rivals are looked for around the sites: there the pool is made complete, and the
+// choice made again with them.
+static sel_status choose_around(sel_context *context, struct sel_crew *crew,
+    struct sel_survey *survey, const int32_t *dense, struct sel_choice *choice) {
+    if (survey->candidate_count == survey->eligible_count)
+        return SEL_OK;
+    size_t *centres = malloc(((size_t)choice->count + 1) * sizeof *centres);
+    if (!centres)
+        return sel_fail_memory(context);
+    for (int i = 0; i < choice->count; i++)
+        centres[i] = choice->sites[i].item;
+    double reach = fmax(SEL_RIVAL_REACH_M, choice_rule(survey).reserve_reach_m);
+    sel_status status =
+        sel_pool_add_near(context, crew, centres, (size_t)choice->count, reach, survey);
+    free(centres);
+    sel_choice_clear(choice);
+    return status == SEL_OK ? choose(context, &crew->job, survey, dense, choice) : status;
+}
+
+static sel_status fail_nothing(sel_context *context, const struct sel_survey *survey) {
+    return sel_fail(context, SEL_NOTHING,
+        "%s: no place qualifies: the account above tells where places were lost; loosen a limit, a "
+        "zone or choose.apart_m",
+        survey->plan->path);
+}
+
+sel_status sel_settle(sel_context *context, struct sel_crew *crew,
     const struct sel_findings *findings, struct sel_survey *survey) {
     size_t side = (size_t)survey->plan->habitats.count + 1;
     struct sel_choice choice = {0};
-    struct sel_choice_item *items = NULL;
     int32_t *dense = malloc(side * side * sizeof *dense);
     sel_status status = dense ? SEL_OK : sel_fail_memory(context);
     if (status == SEL_OK)
         status = number_pairs(context, findings, survey, dense);
-    if (status == SEL_OK) {
-        items = choice_items(survey, dense);
-        status = items ? SEL_OK : sel_fail_memory(context);
-    }
-    if (status == SEL_OK) {
-        struct sel_choice_rule rule = choice_rule(survey);
-        status = sel_choose(context, items, survey->candidate_count, job->occupied,
-            job->occupied_count, &rule, &choice);
-    }
+    if (status == SEL_OK)
+        status = choose_proven(context, crew, survey, dense, &choice);
+    if (status == SEL_OK)
+        status = choose_around(context, crew, survey, dense, &choice);
     if (status == SEL_NOTHING)
-        sel_fail(context, SEL_NOTHING,
-            "%s: no place qualifies: the account above tells where places were lost; loosen a "
-            "limit, a zone or choose.apart_m",
-            survey->plan->path);
+        fail_nothing(context, survey);
     if (status == SEL_OK || status == SEL_NOTHING) {
         sel_status listed = list_sites(context, &choice, dense, survey);
         status = listed == SEL_OK ? status : listed;
     }
     sel_choice_clear(&choice);
-    free(items);
     free(dense);
     return status;
 }

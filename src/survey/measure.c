@@ -125,7 +125,6 @@ static sel_status add_findings(
         to->candidates.count = count;
     }
     to->counts.cracks += from->counts.cracks;
-    to->counts.no_horizon += from->counts.no_horizon;
     for (int i = 0; i < SEL_FATES; i++)
         to->counts.fates[i] += from->counts.fates[i];
     for (size_t i = 0; i < pairs; i++)

@@ -18,6 +18,7 @@ struct sel_candidate {
     int32_t crack_hx, crack_hy;
     sel_habitat_id a, b;
     bool a_first, trap_a, trap_b;
+    bool lit; // its light is measured; until then sun, sky and horizon_complete do not count
     bool horizon_complete;
     float along_x, along_y; // unit tangent, x east, y south
     float toward_a_x, toward_a_y;
@@ -29,7 +30,7 @@ struct sel_candidate {
     // walk to it within the limit; NAN: not in use.
     double measure[SEL_CRITERIA];
     double access_m; // straight to the nearest start; NAN: no access layer
-    double score;    // quantised to 1e-9
+    double score;    // quantised to 1e-9; while it is not lit, the most it could have
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -37,8 +38,8 @@ struct sel_tally {
     int64_t cracks;           // cell sides between two habitats
     int64_t fates[SEL_FATES]; // groups (pair x lattice square) by fate; CANDIDATE: the candidates
     int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
-    int64_t no_horizon;                 // candidates whose horizon is unknown
-    int64_t eligible;                   // what the choice chose from
+    int64_t eligible;
+    int64_t left_aside; // eligible ones outside the pool: see survey/pool.h
     int64_t near_occupied, near_chosen, over_quota, lower_score;
     int64_t sites, reserves;
 };
@@ -126,10 +127,12 @@ struct sel_survey {
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA]; // scaled, sum 1
     struct sel_tally tally;
-    struct sel_candidate *candidates; // owned; eligible ones, by score, then hy, hx, a, b
-    size_t candidate_count;
-    uint8_t *fates;         // owned; enum sel_choice_fate of every candidate
-    struct sel_site *sites; // owned; by rank, each primary followed by its reserves
+    struct sel_candidate *candidates; // owned; the pool first, by score, then hy, hx, a, b
+    size_t candidate_count;           // of the pool; the eligible ones left aside lie behind
+    size_t eligible_count;            // all
+    double left_most;                 // the most a candidate left aside could score; NAN: none is
+    uint8_t *fates;                   // owned; enum sel_choice_fate of every candidate
+    struct sel_site *sites;           // owned; by rank, each primary followed by its reserves
     size_t site_count;
     struct sel_rival *rivals; // owned
     size_t rival_count;

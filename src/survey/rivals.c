@@ -8,8 +8,6 @@
 
 #include "base/array.h"
 
-static const double RIVAL_REACH_M = 1000.0;
-
 struct scan {
     struct sel_survey *survey;
     size_t capacity;
@@ -57,7 +55,7 @@ static sel_status scan_around(
     sel_status status = SEL_OK;
     for (size_t i = 0; i < survey->candidate_count && status == SEL_OK; i++) {
         double distance = separation(&survey->study->grid, here, &survey->candidates[i]);
-        if (distance > RIVAL_REACH_M)
+        if (distance > SEL_RIVAL_REACH_M)
             continue;
         const char *reason = reason_of(survey->fates[i]);
         if (reason)

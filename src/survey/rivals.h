@@ -6,6 +6,9 @@
 
 #include "survey/result.h"
 
+// How far around a site rivals are told, m.
+static const double SEL_RIVAL_REACH_M = 1000.0;
+
 // Fills survey->rivals: for every primary site the eligible candidates within 1 km that are not
 // primary themselves, nearest first.
 sel_status sel_rivals_find(sel_context *context, struct sel_survey *survey);

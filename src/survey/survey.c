@@ -5,8 +5,6 @@
 
 #include <stdlib.h>
 
-#include "base/pool.h"
-#include "survey/coarse.h"
 #include "survey/details.h"
 #include "survey/judge.h"
 #include "survey/picture.h"
@@ -15,37 +13,6 @@
 #include "survey/walk.h"
 
 enum { BACKDROP_PIXELS = 1024 };
-
-// A job with its workers, and the far ground read.
-struct crew {
-    struct sel_job job;
-    struct sel_worker *workers;
-    int threads;
-};
-
-static void dismiss(struct crew *crew) {
-    for (int i = 0; crew->workers && i < crew->threads; i++)
-        sel_worker_clear(&crew->workers[i]);
-    free(crew->workers);
-    sel_job_clear(&crew->job);
-}
-
-static sel_status hire(sel_context *context, const struct sel_plan *plan,
-    const struct sel_study *study, const sel_run_options *options, struct crew *crew) {
-    *crew = (struct crew){.threads = sel_thread_count(options->threads)};
-    sel_status status = sel_job_new(context, plan, study, &crew->job);
-    if (status != SEL_OK)
-        return status;
-    crew->workers = calloc((size_t)crew->threads, sizeof *crew->workers);
-    status = crew->workers ? SEL_OK : sel_fail_memory(context);
-    for (int i = 0; i < crew->threads && status == SEL_OK; i++)
-        status = sel_worker_new(context, &crew->job, &crew->workers[i]);
-    if (status == SEL_OK)
-        status = sel_coarse_build(context, &crew->job, crew->workers, crew->threads);
-    if (status != SEL_OK)
-        dismiss(crew);
-    return status;
-}
 
 static sel_status detail_sites(
     sel_context *context, struct sel_worker *worker, struct sel_survey *survey) {
@@ -60,19 +27,21 @@ static sel_status detail_sites(
 }
 
 // From findings to the finished survey.
-static sel_status conclude(sel_context *context, const struct sel_job *job,
-    struct sel_worker *worker, struct sel_findings *findings, struct sel_survey *survey) {
-    sel_judge(findings, survey);
-    sel_status settled = sel_settle(context, job, findings, survey);
+static sel_status conclude(sel_context *context, struct sel_crew *crew,
+    struct sel_findings *findings, struct sel_survey *survey) {
+    struct sel_worker *worker = &crew->workers[0];
+    sel_pool_begin(findings, survey);
+    sel_status settled = sel_settle(context, crew, findings, survey);
     if (settled != SEL_OK && settled != SEL_NOTHING)
         return settled;
-    sel_status status = sel_remarks_write(context, job, survey);
+    sel_status status = sel_remarks_write(context, &crew->job, survey);
     if (status == SEL_OK)
         status = detail_sites(context, worker, survey);
     if (status == SEL_OK)
         status = sel_rivals_find(context, survey);
     if (status == SEL_OK)
-        status = sel_picture_paint(context, worker, job->focus, BACKDROP_PIXELS, &survey->backdrop);
+        status =
+            sel_picture_paint(context, worker, crew->job.focus, BACKDROP_PIXELS, &survey->backdrop);
     return status == SEL_OK ? settled : status;
 }
 
@@ -84,8 +53,9 @@ static void introduce(const struct sel_job *job, struct sel_survey *survey) {
     }
 }
 
-static sel_status measure(sel_context *context, struct crew *crew, const sel_run_options *options,
-    const struct sel_edge_sink *sink, struct sel_findings *findings) {
+static sel_status measure(sel_context *context, struct sel_crew *crew,
+    const sel_run_options *options, const struct sel_edge_sink *sink,
+    struct sel_findings *findings) {
     struct sel_tiling tiling = sel_tiling_of(&crew->job, options);
     sel_status status = sel_findings_init(context, crew->job.plan, findings);
     if (status == SEL_OK)
@@ -102,43 +72,43 @@ static sel_status measure(sel_context *context, struct crew *crew, const sel_run
 sel_status sel_survey_run(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, const sel_run_options *options, const struct sel_edge_sink *sink,
     struct sel_survey *survey) {
-    struct crew crew;
+    struct sel_crew crew;
     struct sel_findings findings;
-    sel_status status = hire(context, plan, study, options, &crew);
+    sel_status status = sel_crew_hire(context, plan, study, options, &crew);
     if (status != SEL_OK)
         return status;
     introduce(&crew.job, survey);
     status = measure(context, &crew, options, sink, &findings);
     if (status == SEL_OK) {
-        status = conclude(context, &crew.job, &crew.workers[0], &findings, survey);
+        status = conclude(context, &crew, &findings, survey);
         sel_findings_clear(&findings);
     }
-    dismiss(&crew);
+    sel_crew_dismiss(&crew);
     return status;
 }
 
 sel_status sel_survey_measure(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, const sel_run_options *options, const struct sel_edge_sink *sink,
     struct sel_findings *findings) {
-    struct crew crew;
-    sel_status status = hire(context, plan, study, options, &crew);
+    struct sel_crew crew;
+    sel_status status = sel_crew_hire(context, plan, study, options, &crew);
     if (status != SEL_OK)
         return status;
     status = measure(context, &crew, options, sink, findings);
-    dismiss(&crew);
+    sel_crew_dismiss(&crew);
     return status;
 }
 
 sel_status sel_survey_conclude(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, const sel_run_options *options, struct sel_findings *findings,
     struct sel_survey *survey) {
-    struct crew crew;
-    sel_status status = hire(context, plan, study, options, &crew);
+    struct sel_crew crew;
+    sel_status status = sel_crew_hire(context, plan, study, options, &crew);
     if (status != SEL_OK)
         return status;
     introduce(&crew.job, survey);
-    status = conclude(context, &crew.job, &crew.workers[0], findings, survey);
-    dismiss(&crew);
+    status = conclude(context, &crew, findings, survey);
+    sel_crew_dismiss(&crew);
     return status;
 }
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The order of work on one tile. Cracks are screened with the cheap questions first; what passes
-// is measured across the edge, the lattice picks the winners, and the winners get light and access.
+// is measured across the edge, the lattice picks the winners, and the winners get their access.
+// Light is dearer and comes later, for those that can matter: see pool.h.
 #include "survey/tile.h"
 
 #include <math.h>
@@ -11,7 +12,6 @@
 #include "base/whole.h"
 #include "score/score.h"
 #include "survey/ground.h"
-#include "survey/light.h"
 #include "terrain/slope.h"
 
 void sel_candidates_clear(struct sel_candidates *candidates) {
@@ -165,6 +165,7 @@ static struct sel_candidate new_candidate(
         .depth_b_m = prospect->belt.depth_b_m,
         .elevation_m = (float)sel_ground_height(tile->elevation, tile->view.window, hx, hy),
     };
+    candidate.measure[SEL_CRITERION_SUN] = (double)NAN; // until its light is measured
     candidate.measure[SEL_CRITERION_EDGE_CONTRAST] = (double)prospect->belt.contrast;
     candidate.measure[SEL_CRITERION_SLOPE] = (double)prospect->slope_deg;
     return candidate;
@@ -180,28 +181,6 @@ static void measure_access(const struct tile *tile, struct sel_candidate *candid
     candidate->measure[SEL_CRITERION_ACCESS] = candidate->access_m;
 }
 
-// False when the horizon is unknown there.
-static sel_status measure_light(const struct tile *tile, const struct sel_horizon_view *view,
-    struct sel_candidate *candidate, bool *known) {
-    struct sel_horizon horizon;
-    const struct sel_block_light *light;
-    *known = sel_horizon_at(view, candidate->hx, candidate->hy, &horizon);
-    if (!*known)
-        return SEL_OK;
-    sel_status status = sel_light_of_block(tile->context, tile->worker,
-        sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
-        sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
-    if (status != SEL_OK)
-        return status;
-    struct sel_exposure exposure = sel_season_exposure(light->season, &horizon, light->convergence);
-    candidate->measure[SEL_CRITERION_SUN] = exposure.sun_share;
-    candidate->sun_hours = (float)exposure.sun_hours;
-    candidate->sky_view = (float)exposure.sky_view;
-    candidate->light_azimuth_deg = (float)exposure.light_azimuth_deg;
-    candidate->horizon_complete = horizon.complete;
-    return SEL_OK;
-}
-
 static sel_status add_candidate(
     sel_context *context, struct sel_candidates *candidates, struct sel_candidate candidate) {
     struct sel_candidate *grown = sel_grow(
@@ -213,22 +192,14 @@ static sel_status add_candidate(
     return SEL_OK;
 }
 
-static sel_status measure_winners(struct tile *tile, size_t winner_count,
-    struct sel_candidates *candidates, struct sel_tile_counts *counts) {
-    const struct sel_horizon_view *view = NULL;
-    // A site may stand one cell off its crack.
-    struct sel_window core = sel_window_grow(sel_lattice_cells(&tile->range), 1);
-    sel_status status = sel_light_aim(tile->context, tile->worker, core, &view);
+static sel_status measure_winners(
+    const struct tile *tile, size_t winner_count, struct sel_candidates *candidates) {
+    sel_status status = SEL_OK;
     for (size_t i = 0; i < winner_count && status == SEL_OK; i++) {
-        bool known;
         struct sel_candidate candidate =
             new_candidate(tile, &tile->worker->prospects[tile->worker->winners[i]]);
         measure_access(tile, &candidate);
-        status = measure_light(tile, view, &candidate, &known);
-        if (status == SEL_OK && known)
-            status = add_candidate(tile->context, candidates, candidate);
-        if (!known)
-            counts->no_horizon++;
+        status = add_candidate(tile->context, candidates, candidate);
     }
     return status;
 }
@@ -267,7 +238,7 @@ static sel_status make_candidates(
         if (worker->prospects[i].fate != SEL_FATE_OUTSIDE &&
             in_range(&tile->range, &worker->prospects[i].crack))
             counts->cracks++;
-    return winner_count > 0 ? measure_winners(tile, winner_count, candidates, counts) : SEL_OK;
+    return measure_winners(tile, winner_count, candidates);
 }
 
 static void add_lengths(const struct tile *tile, struct sel_tile_counts *counts) {

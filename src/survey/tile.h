@@ -21,7 +21,7 @@ struct sel_edge_sink {
 
 // What a tile yields besides its candidates; sums over tiles are exact whole numbers.
 struct sel_tile_counts {
-    int64_t cracks, no_horizon;
+    int64_t cracks;
     int64_t fates[SEL_FATES];
     int64_t *edge_mm; // (habitats + 1)^2, by a * (habitats + 1) + b; owned by the caller
 };

@@ -18,7 +18,7 @@ static const double MEINEL_ALTITUDE_MOST_KM = 7.0; // 0.14 h reaches 1 there
 
 double sel_air_mass(double zenith_deg) {
     if (zenith_deg > 90.0)
-        return INFINITY;
+        return HUGE_VAL;
     return 1.0 / (cos(zenith_deg / DEGREES) + 0.50572 * pow(96.07995 - zenith_deg, -1.6364));
 }
 

@@ -107,7 +107,7 @@ static double first_sun(const struct sel_season *season, const struct turned *tu
     while (i < season->path_end && clearance(turned, &season->path[i]) <= 0.0f)
         i++;
     if (i == season->path_end)
-        return NAN;
+        return (double)NAN;
     return i == 0 ? 0.0 : hour_between(season, turned, i - 1, i) + season->true_to_mean_h;
 }
 
@@ -131,11 +131,11 @@ struct sel_exposure sel_season_exposure(
     double all = season->beam_sum + season->diffuse_sum;
     double all_lost = lost.beam + season->diffuse_sum * (1.0 - sky);
     struct sel_exposure exposure = {.sky_view = sky};
-    exposure.sun_share = all > 0.0 ? 1.0 - all_lost / all : (double)NAN;
+    exposure.sun_share = all > 0.0 ? fmax(0.0, 1.0 - all_lost / all) : (double)NAN;
     exposure.morning_h = (season->morning_steps - lost.steps[0]) * hours_per_step;
     exposure.afternoon_h = (season->afternoon_steps - lost.steps[1]) * hours_per_step;
     exposure.sun_hours = exposure.morning_h + exposure.afternoon_h;
-    exposure.kwh_m2_day = (all - all_lost) * hours_per_step / 1000.0;
+    exposure.kwh_m2_day = fmax(0.0, all - all_lost) * hours_per_step / 1000.0;
     exposure.light_azimuth_deg = sel_beam_azimuth(
         season->east_sum - lost.east, season->north_sum - lost.north, season->beam_sum - lost.beam);
     exposure.first_sun_h = first_sun(season, &turned);

@@ -2,9 +2,9 @@
 //
 // The look over one coarse level, block by block of lines. Blocks whose bound cannot rise above
 // what was seen are left out. That this never changes a result rests on a margin: what is compared
-// with a bound is set MARGIN_M in its favour, far above what rounding can do to an interpolated
-// height, a tangent or a limit. Each step is done for all directions before the next: what one ray
-// must wait for, the others fill.
+// with a bound is set MARGIN_M in the block's favour, far above what rounding can do to an
+// interpolated height, a tangent or a limit. Each step is done for all directions before the next:
+// what one ray must wait for, the others fill.
 #include "terrain/far.h"
 
 #include "terrain/far_run.h"
@@ -16,9 +16,9 @@ enum { BLOCKS_AT_ONCE = 64 };
 // What a ray still has to do on the level.
 struct task {
     struct sel_far_run run;
-    const float *ground_m,
-        *canopy_top_m;       // bounds of the run's next block, and by sign of the others
-    int64_t first_lines;     // of that block; the others have SEL_STRIP_LINES
+    // Bounds of the run's next block; those of the others follow, or precede by the run's sign.
+    const float *ground_m, *canopy_top_m;
+    int64_t first_lines;     // of the next block; the others have SEL_STRIP_LINES
     uint64_t ground, canopy; // blocks that may rise above what was seen, by bits
 };
 

@@ -87,7 +87,8 @@ static float canopy_weight(const struct sel_far_field *field, int64_t cell, floa
 float sel_far_run_cover(
     const struct sel_far_run *all, const struct sel_far_field *field, float eye_m, float tangent) {
     struct sel_far_run run = *all;
-    while (four_tangents(&run, field->canopy_top_m, eye_m, 0, 0, 0)[0] < tangent && run.count > 1)
+    while (
+        run.count > 1 && !(four_tangents(&run, field->canopy_top_m, eye_m, 0, 0, 0)[0] >= tangent))
         sel_far_run_pass(&run, 1);
     int64_t one = first_cell(&run, 0), other = one + run.beside;
     float share = (float)second_share(&run, 0) * 0x1p-24f;

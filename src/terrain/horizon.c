@@ -1,11 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// A point's horizon from the near and the far field, and the plan of rays they share.
-//
-// Level 0 is looked at for 64 study cells, level 1 (cells of 4) for 480, level 2 (cells of 16) to
-// the reach: a coarse cell is then seen from at least 16 and 30 times its side. docs/method-sun.md
-// shows what other choices cost. The ray's direction is a vector on the map in metres, so cells
-// need not be square.
+// A point's horizon from the near field (near.c) and the far fields (far.c), and what is prepared
+// for them: the plan, once per run, and the view, once per tile.
 #include "terrain/horizon.h"
 
 #include <math.h>
@@ -14,10 +10,6 @@
 #include "terrain/far.h"
 #include "terrain/near.h"
 
-static const double PI = 3.141592653589793;
-static const double LEVEL_CELLS[SEL_SURFACE_LEVELS] = {SEL_NEAR_CELLS, 480.0, INFINITY};
-enum { QUARTER = SEL_HORIZON_DIRECTIONS / 4 };
-
 struct sel_horizon_plan {
     float head_m;
     int64_t reach[SEL_SURFACE_LEVELS]; // study cells
@@ -25,62 +17,6 @@ struct sel_horizon_plan {
     struct sel_ray rays[SEL_HORIZON_DIRECTIONS];
     struct sel_near near;
 };
-
-static double range_m(const struct sel_horizon_rule *rule, double cell_m, int level) {
-    return fmin(rule->reach_m, LEVEL_CELLS[level] * cell_m);
-}
-
-int64_t sel_horizon_level_reach(const struct sel_horizon_rule *rule, double cell_m, int level) {
-    return (int64_t)ceil(range_m(rule, cell_m, level) / cell_m) + 2 * ((int64_t)1 << 2 * level);
-}
-
-static int64_t fixed(double value) {
-    return llround(value * 0x1p32);
-}
-
-// Sine of step * 5 degrees, 0..90, such that sine and cosine of 45 degrees are the same number.
-static double sine(int step) {
-    return step <= QUARTER / 2 ? sin(step * PI / (2 * QUARTER))
-                               : cos((QUARTER - step) * PI / (2 * QUARTER));
-}
-
-static struct vec2 direction(int i) { // x east, y south
-    double s = sine(i % QUARTER), c = sine(QUARTER - i % QUARTER);
-    switch (i / QUARTER) {
-    case 0:
-        return (struct vec2){s, -c};
-    case 1:
-        return (struct vec2){c, s};
-    case 2:
-        return (struct vec2){-s, c};
-    default:
-        return (struct vec2){-c, -s};
-    }
-}
-
-// Lines crossed by a ray that goes `main` and `minor` cells per metre.
-static struct sel_ray_lines lines_of(double main, double minor) {
-    if (main == 0.0)
-        return (struct sel_ray_lines){0, 0, INFINITY};
-    return (struct sel_ray_lines){
-        llround(minor / fabs(main) * 0x1p27) * 32, main > 0.0 ? 1 : -1, 1.0 / fabs(main)};
-}
-
-static struct sel_ray ray_of(
-    const struct sel_horizon_rule *rule, struct vec2 toward, double cell_x_m, double cell_y_m) {
-    double x = toward.x / cell_x_m, y = toward.y / cell_y_m, cell_m = fmin(cell_x_m, cell_y_m);
-    struct sel_ray ray = {.along_x = fabs(x) >= fabs(y)};
-    ray.main = ray.along_x ? lines_of(x, y) : lines_of(y, x);
-    ray.cross = ray.along_x ? lines_of(y, x) : lines_of(x, y);
-    for (int l = 0; l < SEL_SURFACE_LEVELS; l++) {
-        double line_m = ray.main.line_m * (1 << 2 * l);
-        ray.from[l] = l > 0 ? fixed(range_m(rule, cell_m, l - 1) / line_m - 0.5) : 0;
-        ray.to[l] = fixed(range_m(rule, cell_m, l) / line_m);
-    }
-    double cross_m = fmin(rule->reach_m, SEL_NEAR_CROSS_CELLS * cell_m);
-    ray.cross_to = fixed(cross_m / ray.cross.line_m);
-    return ray;
-}
 
 sel_status sel_horizon_plan_new(const struct sel_horizon_rule *rule, double cell_x_m,
     double cell_y_m, int64_t near_cols, struct sel_horizon_plan **plan) {
@@ -93,7 +29,7 @@ sel_status sel_horizon_plan_new(const struct sel_horizon_rule *rule, double cell
     for (int l = 0; l < SEL_SURFACE_LEVELS; l++)
         made->reach[l] = sel_horizon_level_reach(rule, fmin(cell_x_m, cell_y_m), l);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
-        made->rays[i] = ray_of(rule, direction(i), cell_x_m, cell_y_m);
+        made->rays[i] = sel_ray_of(rule, i, cell_x_m, cell_y_m);
     sel_near_init(&made->near, made->rays, rule->opening_m, near_cols);
     return SEL_OK;
 }

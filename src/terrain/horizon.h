@@ -62,9 +62,10 @@ struct sel_horizon {
     bool complete;                     // false where a ray meets unknown ground within reach
 };
 
-// The horizon at a half-cell position of the core. Ground height there is the mean of the cells
-// that touch the position. False when that is unknown or the position is not in the core. Pure; no
-// allocation. The result depends on the surface around the position alone, not on core or windows.
+// The horizon at a half-cell position of the core of a view that has been aimed. Ground height
+// there is the mean of the cells that touch the position. False when that is unknown or the
+// position is not in the core. Pure; no allocation. The result depends on the surface around the
+// position alone, not on core or windows.
 bool sel_horizon_at(
     const struct sel_horizon_view *view, int64_t hx, int64_t hy, struct sel_horizon *out);
 

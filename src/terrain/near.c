@@ -54,9 +54,9 @@ static float boxes(const struct sel_near_ray *ray, int first, int end, const flo
     return sel_lanes_greatest(highest);
 }
 
-static bool stands_lower(
+static bool stands_as_high(
     const struct sel_near_ray *ray, int i, const float *tops, float eye_m, float tangent) {
-    return (tops[ray->box_cell[i]] - eye_m) * ray->box_inverse[i] - ray->box_drop[i] < tangent;
+    return (tops[ray->box_cell[i]] - eye_m) * ray->box_inverse[i] - ray->box_drop[i] >= tangent;
 }
 
 static int canopy_cover(const struct sel_near_field *field, int64_t cell) {
@@ -68,7 +68,7 @@ static float cover_of(
     const struct sel_near_ray *ray, const struct sel_near_start *start, float highest) {
     const float *tops = start->field->canopy_top_m + start->cell;
     int i = 0;
-    while (stands_lower(ray, i, tops, start->eye_m, highest))
+    while (i + 1 < ray->box_count && !stands_as_high(ray, i, tops, start->eye_m, highest))
         i++;
     int one = ray->along_border ? i & ~1 : i, other = ray->along_border ? one + 1 : i;
     return (float)(canopy_cover(start->field, start->cell + ray->box_cell[one]) +

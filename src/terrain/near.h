@@ -17,7 +17,7 @@
 #include "terrain/ray.h"
 
 enum {
-    SEL_NEAR_CELLS = 64,      // how far level 0 is looked at, in cells
+    SEL_NEAR_CELLS = 80,      // how far level 0 is looked at, in cells
     SEL_NEAR_CROSS_CELLS = 8, // how far its cross lines are
     SEL_NEAR_KINDS = 4,
     SEL_NEAR_BOXES_MOST = 2 * (SEL_NEAR_CELLS + 2)

@@ -29,6 +29,10 @@ struct sel_ray {
     int64_t cross_to; // how far the cross lines of level 0 are looked at too
 };
 
+// The ray of a direction of the horizon; cells in metres.
+struct sel_ray sel_ray_of(
+    const struct sel_horizon_rule *rule, int direction, double cell_x_m, double cell_y_m);
+
 // What one ray has seen so far.
 struct sel_sight {
     float ground_tan; // of the highest elevation angle of the ground

@@ -126,7 +126,7 @@ void sel_season_free(struct sel_season *season) {
 
 double sel_beam_azimuth(double east, double north, double sum) {
     if (sum <= 0.0 || sqrt(east * east + north * north) < LEAST_RESULTANT * sum)
-        return NAN;
+        return (double)NAN;
     double azimuth = atan2(east, north) * DEGREES;
     return azimuth < 0.0 ? azimuth + 360.0 : azimuth;
 }

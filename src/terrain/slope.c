@@ -12,7 +12,7 @@ static const double DEGREES = 57.29577951308232; // per radian
 
 double sel_horn_slope(const float window[9], double cell_x_m, double cell_y_m) {
     if (isnan(window[4]))
-        return NAN;
+        return (double)NAN;
     double west = (double)window[0] + 2.0 * (double)window[3] + (double)window[6];
     double east = (double)window[2] + 2.0 * (double)window[5] + (double)window[8];
     double north = (double)window[0] + 2.0 * (double)window[1] + (double)window[2];
@@ -25,7 +25,7 @@ double sel_horn_slope(const float window[9], double cell_x_m, double cell_y_m) {
 double sel_slope_at(const float *metres, int64_t rows, int64_t cols, int64_t row, int64_t col,
     double cell_x_m, double cell_y_m) {
     if (row < 1 || col < 1 || row >= rows - 1 || col >= cols - 1)
-        return NAN;
+        return (double)NAN;
     float window[9];
     for (int i = 0; i < 9; i++)
         window[i] = metres[(row + i / 3 - 1) * cols + col + i % 3 - 1];

@@ -9,7 +9,8 @@
 #include <math.h>
 #include <stddef.h>
 
-enum { SIDE = 4 }; // fine cells along a coarse cell
+enum { SIDE = 4 };                         // fine cells along a coarse cell
+static const double CROSSING_SHARE = 0.75; // of the ground; the rest is the mean's
 
 static int64_t floor_shift(int64_t value, int bits) {
     return value >= 0 ? value >> bits : -((-value + ((int64_t)1 << bits) - 1) >> bits);
@@ -62,7 +63,7 @@ static float highest(const float *heights, int step) {
 }
 
 // The mean of the highest of each row and of each column, over those with any known cell.
-static float crossing_height(const float heights[SIDE * SIDE]) {
+static double crossing_height(const float heights[SIDE * SIDE]) {
     double sum = 0.0;
     int lines = 0;
     for (int i = 0; i < SIDE; i++) {
@@ -70,7 +71,14 @@ static float crossing_height(const float heights[SIDE * SIDE]) {
         sum += (isinf(of_row) ? 0.0 : (double)of_row) + (isinf(of_col) ? 0.0 : (double)of_col);
         lines += !isinf(of_row) + !isinf(of_col);
     }
-    return (float)(sum / lines);
+    return sum / lines;
+}
+
+static double mean_height(const struct sixteen *cells) {
+    double sum = 0.0;
+    for (int i = 0; i < SIDE * SIDE; i++)
+        sum += isinf(cells->ground[i]) ? 0.0 : (double)cells->ground[i];
+    return sum / cells->known;
 }
 
 void sel_surface_coarsen(const struct sel_surface_level *fine, struct sel_window coarse_window,
@@ -80,9 +88,17 @@ void sel_surface_coarsen(const struct sel_surface_level *fine, struct sel_window
     for (int64_t row = 0; row < coarse_window.rows; row++)
         for (int64_t col = 0; col < coarse_window.cols; col++, at++) {
             gather(fine, coarse_window.row + row, coarse_window.col + col, &cells);
-            ground_m[at] = cells.known ? crossing_height(cells.ground) : NAN;
-            canopy_top_m[at] = cells.known ? crossing_height(cells.top) : NAN;
-            int canopies = cells.with_canopy;
-            cover[at] = (uint8_t)(canopies ? (cells.cover_sum + canopies / 2) / canopies : 0);
+            ground_m[at] = canopy_top_m[at] = NAN;
+            cover[at] = 0;
+            if (cells.known == 0)
+                continue;
+            double crossing = crossing_height(cells.ground), mean = mean_height(&cells);
+            double ground = mean + CROSSING_SHARE * (crossing - mean);
+            double canopy = crossing_height(cells.top) - crossing;
+            ground_m[at] = (float)ground;
+            canopy_top_m[at] = canopy > 0.0 ? (float)(ground + canopy) : ground_m[at];
+            if (cells.with_canopy > 0)
+                cover[at] =
+                    (uint8_t)((cells.cover_sum + cells.with_canopy / 2) / cells.with_canopy);
         }
 }

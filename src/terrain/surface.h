@@ -33,10 +33,12 @@ struct sel_surface {
 // The level cells that cover a window of study cells.
 struct sel_window sel_surface_window(struct sel_window study, int level);
 
-// Builds level l + 1 from level l for a window (level-(l+1) cells). Ground and canopy top are each
-// the mean of the highest known cells of the four rows and the four columns: what a ray that
-// crosses the cell meets. Cover is the mean over the cells that have canopy. A cell none of whose
-// sixteen is known is unknown; cells outside the fine window are unknown. Pure.
+// Builds level l + 1 from level l for a window (level-(l+1) cells). The crossing height of a cell
+// is the mean of the highest known cells of its four rows and four columns: what a ray that crosses
+// the cell meets. Ground is three quarters of the ground's crossing height and a quarter of its
+// mean. The canopy top adds to it what canopy adds to the crossing height. Cover is the mean over
+// the cells that have canopy. A cell none of whose sixteen is known is unknown; cells outside the
+// fine window are unknown: so level 1 must cover all of level 2, and level 0 all of level 1. Pure.
 void sel_surface_coarsen(const struct sel_surface_level *fine, struct sel_window coarse_window,
     float *ground_m, float *canopy_top_m, uint8_t *cover);
 

@@ -227,8 +227,9 @@ static void a_plan_over_a_mebibyte_is_refused(void **state) {
     assert_non_null(text);
     memset(text, '#', length);
     text[length] = '\0';
-    plan_files_refused(&files, text, "@/survey.yaml: is larger than 1048576 bytes: is it "
-                                    "the right file?");
+    plan_files_refused(&files, text,
+        "@/survey.yaml: is larger than 1048576 bytes: is it "
+        "the right file?");
     free(text);
 }
 

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "flyway_near.h"
+#include "plan/order_weights.h"
 #include "score/score.h"
 #include "score_reference.h"
 
@@ -92,7 +93,7 @@ static void without_a_limit_nothing_is_out(void **state) {
 static void check_centroid(const struct reference_row *row) {
     double weights[16];
     int n = (int)row->numbers[0], k = (int)row->numbers[1];
-    sel_rank_order_centroid(n, weights);
+    sel_order_weights(n, weights);
     assert_near(weights[k - 1], row->numbers[2] / row->numbers[3], row->numbers[4]);
 }
 
@@ -106,7 +107,7 @@ static void rank_order_centroids_of_four_are_the_published_ones(void **state) {
     // Barron & Barrett (1996), four decimals.
     const double published[] = {0.5208, 0.2708, 0.1458, 0.0625};
     double weights[4];
-    sel_rank_order_centroid(4, weights);
+    sel_order_weights(4, weights);
     for (int i = 0; i < 4; i++)
         assert_near(weights[i], published[i], 0.5e-4);
 }
@@ -114,7 +115,7 @@ static void rank_order_centroids_of_four_are_the_published_ones(void **state) {
 static void one_criterion_alone_has_all_the_weight(void **state) {
     (void)state;
     double weight;
-    sel_rank_order_centroid(1, &weight);
+    sel_order_weights(1, &weight);
     assert_near(weight, 1, 0);
 }
 

@@ -374,6 +374,7 @@ static void fill_site(struct output_scene *scene, OGRCoordinateTransformationH t
     if (!OCTTransform(to_geographic, 1, &site->longitude, &site->latitude, NULL))
         abort();
     site->convergence = 0.137;
+    site->declination_deg = site->panel_magnetic_deg = site->head_magnetic_deg = (double)NAN;
     site->bearings = (struct sel_trap_bearings){24.137, 114.137, 24.137, 204.137, index % 2 == 0};
     for (int i = 0; i < SEL_CRITERIA; i++)
         site->values[i] = scene->survey.in_use[i]
@@ -490,10 +491,9 @@ static void fill_tally(struct sel_survey *survey) {
     tally->near_chosen = lost / 5;
     tally->over_quota = lost / 20;
     tally->lower_score = lost - tally->near_occupied - tally->near_chosen - tally->over_quota;
-    tally->no_horizon = 7;
     tally->beyond_limit[SEL_CRITERION_SLOPE] = 11;
     tally->beyond_limit[SEL_CRITERION_ACCESS] = 3;
-    tally->fates[SEL_FATE_CANDIDATE] = tally->eligible + 21;
+    tally->fates[SEL_FATE_CANDIDATE] = tally->eligible + 14;
     tally->fates[SEL_FATE_OUTSIDE] = 1234;
     tally->fates[SEL_FATE_NO_GROUND] = 56;
     tally->fates[SEL_FATE_EXCLUDED] = 78;

@@ -41,16 +41,18 @@ static struct survey_scene patchwork(int rows, int cols) {
     return scene;
 }
 
-// Every row of every table but the spatial indexes, whose node order SQLite is free to choose.
-static char *rows_of(const struct survey_scene *scene, const char *name) {
+// Every row of the tables that a condition of SQL admits, but for the spatial indexes, whose node
+// order SQLite is free to choose.
+static char *rows_of(const struct survey_scene *scene, const char *name, const char *tables) {
     char command[8800], *out;
     const char *path = survey_scene_path(scene, name);
     snprintf(command, sizeof command,
         "for t in $(sqlite3 '%s' \"SELECT name FROM sqlite_master WHERE type = 'table' AND name "
-        "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' ORDER BY "
-        "name\"); do echo \"== $t\"; sqlite3 -cmd '.mode quote' '%s' \"SELECT * FROM \\\"$t\\\" "
+        "NOT LIKE 'rtree_%%' AND name NOT LIKE 'sqlite_%%' AND name NOT LIKE 'gpkg_%%' AND (%s) "
+        "ORDER BY name\"); do echo \"== $t\"; sqlite3 -cmd '.mode quote' '%s' \"SELECT * FROM "
+        "\\\"$t\\\" "
         "ORDER BY rowid\"; done",
-        path, path);
+        path, tables, path);
     if (survey_scene_shell(command, &out) != 0)
         fail_msg("sqlite3 failed on %s", name);
     return out;
@@ -63,8 +65,9 @@ static void rank(
         fail_msg("rank: %s", message);
 }
 
-static void expect_same(const struct survey_scene *scene, const char *first, const char *second) {
-    char *a = rows_of(scene, first), *b = rows_of(scene, second);
+static void expect_same_tables(
+    const struct survey_scene *scene, const char *first, const char *second, const char *tables) {
+    char *a = rows_of(scene, first, tables), *b = rows_of(scene, second, tables);
     assert_true(strlen(a) > 10000);
     if (strcmp(a, b) != 0) {
         size_t at = 0;
@@ -75,6 +78,10 @@ static void expect_same(const struct survey_scene *scene, const char *first, con
     }
     free(a);
     free(b);
+}
+
+static void expect_same(const struct survey_scene *scene, const char *first, const char *second) {
+    expect_same_tables(scene, first, second, "1");
 }
 
 static const char PLAN[] = "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
@@ -92,6 +99,27 @@ static void tile_size_and_threads_change_no_row(void **state) {
     expect_same(&scene, "a.gpkg", "b.gpkg");
     expect_same(&scene, "a.gpkg", "c.gpkg");
     expect_same(&scene, "a.gpkg", "d.gpkg");
+    survey_scene_free(&scene);
+}
+
+// Light is measured for the pool alone. However small the pool begins, sites, reserves, rivals and
+// all that is told of them are those of a run that measures everything; what differs is only how
+// many candidates were kept, which three tables count and the criteria's spread is taken over.
+static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
+    (void)state;
+    static const char TOLD[] = "name IN ('sites', 'flyways', 'edges', 'horizon', 'profile', "
+                               "'rivals', 'pairs', 'habitats') OR name LIKE 'close_up%%'";
+    struct survey_scene scene = patchwork(900, 1200);
+    survey_scene_write(&scene, "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
+                               "output: { candidates: 10 }\n");
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "all.gpkg", &(sel_run_options){.pool_least = 1000000});
+    rank(&scene, "few.gpkg", &(sel_run_options){.pool_least = 10});
+    rank(&scene, "more.gpkg", &(sel_run_options){.pool_least = 700, .threads = 2});
+    expect_same_tables(&scene, "all.gpkg", "few.gpkg", TOLD);
+    expect_same_tables(&scene, "all.gpkg", "more.gpkg", TOLD);
+    assert_true(survey_scene_number(&scene, "few.gpkg",
+                    "SELECT count FROM dropped WHERE reason LIKE 'left aside%'") > 1000);
     survey_scene_free(&scene);
 }
 
@@ -230,6 +258,7 @@ static void a_part_of_another_plan_is_refused(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
+        cmocka_unit_test(the_pool_changes_nothing_that_is_told_of_sites),
         cmocka_unit_test(parts_gathered_are_the_whole),
         cmocka_unit_test(walking_windows_and_threads_change_no_row),
         cmocka_unit_test(parts_walked_apart_are_the_whole),

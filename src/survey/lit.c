@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: MIT
+//
+// Candidates are grouped by the tile of their crack, so that each tile's surface is read once.
+#include "survey/lit.h"
+
+#include <stdlib.h>
+
+#include "base/pool.h"
+#include "base/whole.h"
+#include "survey/light.h"
+#include "survey/tile.h"
+
+enum { LIT_TILE = 1024 }; // study cells
+
+// The candidates of one tile.
+struct stretch {
+    size_t first, count;
+};
+
+struct lighting {
+    sel_context *context;
+    struct sel_crew *crew;
+    struct sel_candidate *candidates;
+    struct stretch *stretches;
+    size_t stretch_count;
+};
+
+static int64_t tile_row(const struct sel_candidate *candidate) {
+    return sel_floor_div(candidate->crack_hy, 2 * LIT_TILE);
+}
+
+static int64_t tile_col(const struct sel_candidate *candidate) {
+    return sel_floor_div(candidate->crack_hx, 2 * LIT_TILE);
+}
+
+static bool same_tile(const struct sel_candidate *a, const struct sel_candidate *b) {
+    return tile_row(a) == tile_row(b) && tile_col(a) == tile_col(b);
+}
+
+static int by_tile(const void *left, const void *right) {
+    const struct sel_candidate *a = left, *b = right;
+    if (tile_row(a) != tile_row(b))
+        return tile_row(a) < tile_row(b) ? -1 : 1;
+    if (tile_col(a) != tile_col(b))
+        return tile_col(a) < tile_col(b) ? -1 : 1;
+    return (a->crack_hy > b->crack_hy) - (a->crack_hy < b->crack_hy);
+}
+
+static sel_status light_candidate(sel_context *context, struct sel_worker *worker,
+    const struct sel_horizon_view *view, struct sel_candidate *candidate) {
+    struct sel_horizon horizon;
+    const struct sel_block_light *light;
+    if (!sel_horizon_at(view, candidate->hx, candidate->hy, &horizon))
+        return sel_fail(context, SEL_BAD_INPUT,
+            "no horizon can be found at half-cell %d, %d although the ground there is known: "
+            "please report this",
+            candidate->hx, candidate->hy);
+    sel_status status =
+        sel_light_of_block(context, worker, sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
+            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+    if (status != SEL_OK)
+        return status;
+    struct sel_exposure exposure = sel_season_exposure(light->season, &horizon, light->convergence);
+    candidate->measure[SEL_CRITERION_SUN] = exposure.sun_share;
+    candidate->sun_hours = (float)exposure.sun_hours;
+    candidate->sky_view = (float)exposure.sky_view;
+    candidate->light_azimuth_deg = (float)exposure.light_azimuth_deg;
+    candidate->horizon_complete = horizon.complete;
+    candidate->lit = true;
+    return SEL_OK;
+}
+
+static sel_status light_stretch(void *user, int thread, int64_t job) {
+    struct lighting *lighting = user;
+    struct stretch stretch = lighting->stretches[job];
+    struct sel_candidate *candidates = lighting->candidates + stretch.first;
+    struct sel_worker *worker = &lighting->crew->workers[thread];
+    struct sel_window tile = {
+        tile_row(candidates) * LIT_TILE, tile_col(candidates) * LIT_TILE, LIT_TILE, LIT_TILE};
+    const struct sel_horizon_view *view = NULL;
+    // A site may stand one cell off its crack.
+    sel_status status = sel_light_aim(lighting->context, worker, sel_window_grow(tile, 1), &view);
+    for (size_t i = 0; i < stretch.count && status == SEL_OK; i++)
+        status = light_candidate(lighting->context, worker, view, &candidates[i]);
+    return status;
+}
+
+static void cut_stretches(struct lighting *lighting, size_t count) {
+    lighting->stretch_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (i == 0 || !same_tile(&lighting->candidates[i - 1], &lighting->candidates[i]))
+            lighting->stretches[lighting->stretch_count++] = (struct stretch){i, 0};
+        lighting->stretches[lighting->stretch_count - 1].count++;
+    }
+}
+
+sel_status sel_lit_measure(
+    sel_context *context, struct sel_crew *crew, struct sel_candidate *candidates, size_t count) {
+    if (count == 0)
+        return SEL_OK;
+    qsort(candidates, count, sizeof *candidates, by_tile);
+    struct lighting lighting = {context, crew, candidates, NULL, 0};
+    lighting.stretches = malloc(count * sizeof *lighting.stretches);
+    if (!lighting.stretches)
+        return sel_fail_memory(context);
+    cut_stretches(&lighting, count);
+    sel_status status = sel_pool_run(context, "measuring light", crew->threads,
+        (int64_t)lighting.stretch_count, light_stretch, &lighting);
+    free(lighting.stretches);
+    return status;
+}
