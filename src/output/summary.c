@@ -47,7 +47,8 @@ static void add_site(
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST), 2);
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_SLOPE), 1);
     sel_cell_number(table, 100.0 * told(survey, candidate, SEL_CRITERION_SUN), 0);
-    sel_cell_number(table, told(survey, candidate, SEL_CRITERION_ACCESS), 0);
+    bool by_time = survey->plan->criteria[SEL_CRITERION_ACCESS].by == SEL_ACCESS_BY_TIME;
+    sel_cell_number(table, told(survey, candidate, SEL_CRITERION_ACCESS), by_time ? 1 : 0);
     sel_cell_number(table, site->latitude, 5);
     sel_cell_number(table, site->longitude, 5);
     table->failed = table->failed || !pair;
