@@ -12,6 +12,8 @@
 static const double BYTES_PER_CELL = 20;
 // The most walking cells of a thread's window when no memory is told: 100 MiB, or 45 km squared.
 static const double CELLS_MOST = 5.2e6;
+// Cells are numbered in 32 bits.
+static const double CELLS_EVER = 2e9;
 // The memory that walking may take of what is told.
 static const double MEMORY_SHARE = 0.5;
 // For threads' sake so many times the cells may be searched.
@@ -62,7 +64,8 @@ static double largest_window(
 static double cells_allowed(const sel_run_options *options, int threads) {
     if (options->memory_mb <= 0)
         return CELLS_MOST;
-    return MEMORY_SHARE * options->memory_mb * 1048576.0 / BYTES_PER_CELL / threads;
+    return fmin(
+        CELLS_EVER, MEMORY_SHARE * options->memory_mb * 1048576.0 / BYTES_PER_CELL / threads);
 }
 
 // One more window along the longer side of a core; false when that would make cores narrower than
