@@ -164,11 +164,13 @@ static sel_status tell_access(
     sel_context *context, struct sel_worker *worker, double x, double y, struct sel_site *site) {
     struct sel_geographic at;
     sel_status status = sel_project(context, worker->projector, x, y, &at);
+    if (status != SEL_OK)
+        return status;
     site->access_x = x;
     site->access_y = y;
     site->access_latitude = at.latitude;
     site->access_longitude = at.longitude;
-    return status;
+    return SEL_OK;
 }
 
 sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,

@@ -274,7 +274,9 @@ static struct window random_window(uint64_t *random) {
     int64_t water = random_below(random, 6);
     for (int64_t i = 0; i < rows * cols * per_row * per_col; i++) {
         w.elevation[i] = (float)random_between(random, 0, 20);
-        w.habitat[i] = random_below(random, 10) < water ? WATER : (uint8_t)(1 + i % 2);
+        w.habitat[i] = i % 2 ? WOOD : MEADOW;
+        if (random_below(random, 10) < water)
+            w.habitat[i] = WATER;
         if (random_below(random, 12) == 0)
             w.marks[i] = (uint8_t)(1 + random_below(random, 2));
         if (random_below(random, 25) == 0)
