@@ -162,7 +162,7 @@ static sel_status walk_to(sel_context *context, struct sel_worker *worker,
 
 static sel_status tell_access(
     sel_context *context, struct sel_worker *worker, double x, double y, struct sel_site *site) {
-    struct sel_geographic at;
+    struct sel_geographic at = {0};
     sel_status status = sel_project(context, worker->projector, x, y, &at);
     if (status != SEL_OK)
         return status;
