@@ -98,6 +98,18 @@ sel_status sel_explain(sel_context *context, const char *geopackage, int rank, c
 sel_status sel_map(
     sel_context *context, const char *geopackage, const char *output, int width_px, bool overwrite);
 
+// Writes the field kit of a written GeoPackage into the folder `directory`, all files or none:
+// waypoints, labels, calendar, events, kit list, setup cards. `only` names the parts, separated by
+// commas (gpx, labels, calendar, events, kit, setup); NULL: all. `actual` is NULL, or a CSV of the
+// services really done, from which the events are rewritten; then `only` NULL means events.
+// *report (free with sel_text_free) tells the rounds and what to know. See docs/fieldkit.md.
+sel_status sel_fieldkit(sel_context *context, const char *geopackage, const char *directory,
+    const char *only, const char *actual, bool overwrite, char **report);
+// Writes a dossier of a written GeoPackage for a permit office: one HTML file that needs nothing
+// else.
+sel_status sel_dossier(
+    sel_context *context, const char *geopackage, const char *output, bool overwrite);
+
 // Without a name, *report lists the built-in habitat tables; with one, it is that table as CSV.
 sel_status sel_legend(sel_context *context, const char *name, char **report);
 

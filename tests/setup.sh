@@ -34,6 +34,14 @@ test command:gdaldem gdal-bin
 test file:/usr/lib/python3/dist-packages/osgeo/gdal.py python3-gdal
 test command:proj proj-bin
 test command:sqlite3 sqlite3
+test command:xmllint libxml2-utils
+test file:/usr/lib/python3/dist-packages/icalendar python3-icalendar
+test command:chromium chromium
+test command:chromedriver chromium-driver
+test file:/usr/lib/python3/dist-packages/selenium/__init__.py python3-selenium
+test file:/usr/lib/python3/dist-packages/html5lib/__init__.py python3-html5lib
+test command:tidy tidy
+test command:pdfinfo poppler-utils
 style command:clang clang
 style command:clang-format clang-format
 style command:clang-tidy clang-tidy

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
-// The calls that need no plan: explain and map read a written GeoPackage, legend tells what is
-// built in.
+// The calls that need no plan: explain, map and dossier read a written GeoPackage, legend tells
+// what is built in.
 #include "api/jobs.h"
+#include "output/dossier.h"
 #include "output/explain.h"
 #include "output/map.h"
 #include "plan/legends.h"
@@ -23,6 +24,12 @@ sel_status sel_map(sel_context *context, const char *geopackage, const char *out
     bool overwrite) {
     sel_context_begin(context);
     return sel_map_write(context, geopackage, output, width_px, overwrite);
+}
+
+sel_status sel_dossier(
+    sel_context *context, const char *geopackage, const char *output, bool overwrite) {
+    sel_context_begin(context);
+    return sel_dossier_write(context, geopackage, output, overwrite);
 }
 
 sel_status sel_legend(sel_context *context, const char *name, char **report) {

@@ -41,6 +41,8 @@ int command_rank(int argc, char **argv);
 int command_gather(int argc, char **argv);
 int command_explain(int argc, char **argv);
 int command_map(int argc, char **argv);
+int command_fieldkit(int argc, char **argv);
+int command_dossier(int argc, char **argv);
 int command_legend(int argc, char **argv);
 
 #endif

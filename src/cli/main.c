@@ -19,6 +19,9 @@ static const struct command commands[] = {
     {"gather", "join the parts of a run that was cut up", command_gather},
     {"explain", "tell why a site ranks where it does", command_explain},
     {"map", "draw the ranked sites on the land cover", command_map},
+    {"fieldkit", "write what goes into the rucksack: waypoints, labels, calendar, lists",
+        command_fieldkit},
+    {"dossier", "write a page for a permit office: maps, sheets, method", command_dossier},
     {"legend", "list or print the built-in habitat tables", command_legend},
 };
 

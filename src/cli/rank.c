@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // selvedge rank PLAN [-o FILE] [--part I/N]
-#include <stdio.h>
+#include <stdlib.h>
 
 #include "command.h"
 
@@ -11,7 +11,7 @@ struct options {
     int part, parts;
 };
 
-enum { KEY_PART = 0x200 };
+enum { KEY_PART = 0x200, MOST_PARTS = 100000 };
 
 static const struct argp_option list[] = {
     {"output", 'o', "FILE", 0, "The GeoPackage to write (default: sites.gpkg)", 0},
@@ -20,10 +20,14 @@ static const struct argp_option list[] = {
 };
 
 static void parse_part(struct argp_state *state, const char *text, struct options *options) {
-    char rest;
-    if (sscanf(text, "%d/%d%c", &options->part, &options->parts, &rest) != 2 ||
-        options->parts < 1 || options->part < 1 || options->part > options->parts)
-        argp_error(state, "--part: '%s' is not I/N with I from 1 to N", text);
+    char *slash, *end;
+    long part = strtol(text, &slash, 10);
+    long parts = *slash == '/' ? strtol(slash + 1, &end, 10) : 0;
+    if (*slash != '/' || *end != '\0' || part < 1 || parts > MOST_PARTS || part > parts)
+        argp_error(
+            state, "--part: '%s' is not I/N with I from 1 to N, N at most %d", text, MOST_PARTS);
+    options->part = (int)part;
+    options->parts = (int)parts;
 }
 
 static error_t parse(int key, char *argument, struct argp_state *state) {

@@ -46,7 +46,7 @@ static double worst_of_nine(const struct sel_pixel_map *map, const struct sel_pr
     double x[9], y[9];
     for (int i = 0; i < 9; i++) {
         x[i] = extent.x0 + 0.5 * (i % 3) * (extent.x1 - extent.x0);
-        y[i] = extent.y0 + 0.5 * (i / 3) * (extent.y1 - extent.y0);
+        y[i] = extent.y0 + 0.5 * floor(i / 3.0) * (extent.y1 - extent.y0);
     }
     sel_pixel_map_apply(map, 9, x, y);
     double worst = 0;

@@ -39,9 +39,9 @@ static sel_status map_to(sel_context *context, const struct sel_shape *shape, co
 
 static sel_status find_centre(sel_context *context, const char *file, const struct sel_shape *shape,
     double x, double y, struct sel_ground_pixel *out) {
-    struct sel_pixel_map *map;
+    struct sel_pixel_map *map = NULL;
     sel_status status = map_to(context, shape, sel_wgs84(), &map);
-    if (status != SEL_OK)
+    if (status != SEL_OK || !map)
         return status;
     sel_pixel_map_apply(map, 1, &x, &y);
     sel_pixel_map_free(map);
@@ -60,9 +60,9 @@ static sel_status measure_pixel(sel_context *context, const char *file,
     char plane[128];
     snprintf(plane, sizeof plane, "+proj=laea +lat_0=%.9f +lon_0=%.9f +datum=WGS84 +units=m",
         out->latitude, out->longitude);
-    struct sel_pixel_map *map;
+    struct sel_pixel_map *map = NULL;
     sel_status status = map_to(context, shape, plane, &map);
-    if (status != SEL_OK)
+    if (status != SEL_OK || !map)
         return status;
     double px[4] = {x - 0.5, x + 0.5, x, x};
     double py[4] = {y, y, y - 0.5, y + 0.5};
@@ -143,9 +143,9 @@ static void degrees_text(
 
 sel_status sel_extent_text(sel_context *context, const struct sel_shape *shape,
     struct sel_extent extent, char text[SEL_EXTENT_TEXT]) {
-    struct sel_pixel_map *map;
+    struct sel_pixel_map *map = NULL;
     sel_status status = map_to(context, shape, sel_wgs84(), &map);
-    if (status != SEL_OK)
+    if (status != SEL_OK || !map)
         return status;
     struct sel_extent degrees;
     if (sel_extent_map(map, extent, &degrees)) {

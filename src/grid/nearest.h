@@ -13,7 +13,7 @@ struct sel_nearest;
 // Borrows the raster, the map from the file's pixels to the frame's cells, and the values.
 sel_status sel_nearest_new(sel_context *context, const struct sel_raster *raster,
     const struct sel_pixel_map *to_frame, const struct sel_values *values, int side,
-    struct sel_nearest **nearest);
+    struct sel_nearest **out);
 void sel_nearest_free(struct sel_nearest *nearest);
 
 // Fills side x side ids; the block begins at the frame cell (row, col).

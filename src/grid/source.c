@@ -49,7 +49,7 @@ static bool find_shift(
     double x[9], y[9];
     for (int i = 0; i < 9; i++) {
         x[i] = (double)cells.col + 0.5 * (i % 3) * (double)cells.cols;
-        y[i] = (double)cells.row + 0.5 * (i / 3) * (double)cells.rows;
+        y[i] = (double)cells.row + 0.5 * floor(i / 3.0) * (double)cells.rows;
     }
     double at_x[9], at_y[9];
     memcpy(at_x, x, sizeof x);

@@ -31,7 +31,7 @@ sel_status sel_read_segments(sel_context *context, const struct sel_layer_ref *s
 // Narrow habitats ready to burn into windows.
 struct sel_narrow;
 sel_status sel_narrow_new(sel_context *context, const struct sel_plan *plan,
-    const struct sel_grid *grid, struct sel_narrow **narrow);
+    const struct sel_grid *grid, struct sel_narrow **out);
 void sel_narrow_free(struct sel_narrow *narrow);
 
 // Overwrites with the habitat of each line the cells of a window whose centre lies within half its

@@ -12,7 +12,7 @@ struct sel_warp;
 
 // Borrows the raster, its source and the map from the file's pixels to the frame's cells.
 sel_status sel_warp_new(sel_context *context, const struct sel_raster *raster,
-    const struct sel_source *source, const struct sel_pixel_map *to_frame, struct sel_warp **warp);
+    const struct sel_source *source, const struct sel_pixel_map *to_frame, struct sel_warp **out);
 void sel_warp_free(struct sel_warp *warp);
 
 // Fills block x block metres, NAN where unknown; the block begins at the frame cell (row, col).

@@ -210,6 +210,16 @@ sel_status sel_table_add(sel_context *context, const char *path, struct sel_tabl
     return SEL_OK;
 }
 
+sel_status sel_table_add_geometry(sel_context *context, const char *path, struct sel_table *table,
+    const void *row, OGRGeometryH geometry) {
+    if (OGR_F_SetGeometry(table->feature, geometry) != OGRERR_NONE || !set_fields(table, row))
+        return sel_fail_memory(context);
+    OGR_F_SetFID(table->feature, OGRNullFID);
+    if (OGR_L_CreateFeature(table->layer, table->feature) != OGRERR_NONE)
+        return fail_writing(context, path, table->kind->name);
+    return SEL_OK;
+}
+
 sel_status sel_table_settle(sel_context *context, const char *path, struct sel_table *table) {
     if (OGR_L_SyncToDisk(table->layer) != OGRERR_NONE)
         return fail_writing(context, path, table->kind->name);

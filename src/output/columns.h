@@ -67,6 +67,10 @@ sel_status sel_table_create(sel_context *context, const char *path, GDALDatasetH
 sel_status sel_table_add(sel_context *context, const char *path, struct sel_table *table,
     int64_t fid, const void *row, const struct sel_shape *shape);
 
+// Adds a row with a geometry of any kind, which is copied.
+sel_status sel_table_add_geometry(sel_context *context, const char *path, struct sel_table *table,
+    const void *row, OGRGeometryH geometry);
+
 // Writes what the driver still holds back, so that tables come in the order of their making.
 sel_status sel_table_settle(sel_context *context, const char *path, struct sel_table *table);
 

@@ -116,7 +116,7 @@ sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH da
         return sel_fail(context, SEL_BAD_INPUT,
             "%s: table %s is missing: the file is no result of selvedge rank, or was changed", path,
             kind->name);
-    int fields[COLUMNS_MOST];
+    int fields[COLUMNS_MOST] = {0};
     sel_status status = find_fields(context, path, layer, kind, fields);
     if (status != SEL_OK)
         return status;

@@ -3,6 +3,7 @@
 // The table `inputs`: every file that the run read, as the plan writes it, with size, time, CRS,
 // resolution, resampling and checksum, and the files that belong to it (sources of a VRT, parts of
 // a shapefile). Files behind GDAL's virtual file systems are told by size and time where known.
+// NOLINTNEXTLINE(bugprone-reserved-identifier): the system's own switch
 #define _LARGEFILE64_SOURCE // the file facts of cpl_vsi.h need the 64-bit struct stat
 #include <cpl_string.h>
 #include <cpl_vsi.h>

@@ -69,7 +69,7 @@ sel_status sel_write_candidates(struct sel_geopackage *file, const struct sel_su
     int32_t *sites = sites_by_candidate(survey, rows);
     if (status == SEL_OK && !sites)
         status = sel_fail_memory(file->context);
-    for (size_t i = 0; i < rows && status == SEL_OK; i++) {
+    for (size_t i = 0; sites && i < rows && status == SEL_OK; i++) {
         const struct sel_site *site = sites[i] < 0 ? NULL : &survey->sites[sites[i]];
         status = add_candidate(file, survey, &table, i, site);
     }

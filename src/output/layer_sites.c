@@ -50,6 +50,20 @@ static void fill_access(const struct sel_survey *survey, const struct sel_site *
     row->access_longitude = site->access_longitude;
 }
 
+// Light beyond the criterion's own measure; NULL where the criterion is not in use.
+static void fill_light(
+    const struct sel_survey *survey, const struct sel_site *site, struct sel_site_row *row) {
+    const struct sel_exposure *light = &site->exposure;
+    bool in_use = survey->in_use[SEL_CRITERION_SUN];
+    row->sky_view = in_use ? light->sky_view : (double)NAN;
+    row->light_kwh_m2_day = in_use ? light->kwh_m2_day : (double)NAN;
+    row->light_azimuth_true_deg = in_use ? light->light_azimuth_deg : (double)NAN;
+    row->first_sun_h = in_use ? light->first_sun_h : (double)NAN;
+    row->last_sun_h = in_use ? light->last_sun_h : (double)NAN;
+    row->morning_sun_h = in_use ? light->morning_h : (double)NAN;
+    row->afternoon_sun_h = in_use ? light->afternoon_h : (double)NAN;
+}
+
 static void fill_bearings(const struct sel_site *site, struct sel_site_row *row) {
     row->flyway_true_deg = site->bearings.flyway_deg;
     row->edge_true_deg = site->bearings.edge_deg;
@@ -113,6 +127,7 @@ static sel_status add_site(
         .pair = pair};
     fill_measures(survey, site, candidate, &row);
     fill_access(survey, site, candidate, &row);
+    fill_light(survey, site, &row);
     fill_bearings(site, &row);
     fill_place(site, candidate, &row);
     fill_ground(site, candidate, &row);

@@ -134,6 +134,15 @@ static void draw_tick(const struct sel_map_page *page, double at, double step, b
     cairo_restore(page->cairo);
 }
 
+// Ticks at the whole steps from `low` to `high`.
+static void draw_ticks(
+    const struct sel_map_page *page, double low, double high, double step, bool across) {
+    double first = ceil(low / step);
+    int count = (int)floor((high - first * step) / step) + 1;
+    for (int i = 0; i < count; i++)
+        draw_tick(page, (first + i) * step, step, across);
+}
+
 void sel_draw_grid(const struct sel_map_page *page) {
     const struct sel_map_box *frame = &page->frame;
     double wide = frame->width / page->scale, high = frame->height / page->scale;
@@ -143,12 +152,8 @@ void sel_draw_grid(const struct sel_map_page *page) {
         step = sel_round_step(2.5 * least);
     double label_room = 35.0 * page->unit / page->scale; // half a label, at the frame's ends
     cairo_set_line_width(page->cairo, fmax(1.0, 0.8 * page->unit));
-    for (double x = ceil((page->west + label_room) / step) * step;
-         x <= page->west + wide - label_room; x += step)
-        draw_tick(page, x, step, true);
-    for (double y = ceil((page->north - high + label_room) / step) * step;
-         y <= page->north - label_room; y += step)
-        draw_tick(page, y, step, false);
+    draw_ticks(page, page->west + label_room, page->west + wide - label_room, step, true);
+    draw_ticks(page, page->north - high + label_room, page->north - label_room, step, false);
     sel_set_ink(page, SEL_INK_TEXT);
     cairo_set_line_width(page->cairo, fmax(1.0, round(1.2 * page->unit)));
     cairo_rectangle(

@@ -93,8 +93,7 @@ static bool shown(const struct sel_habitat_row *habitat) {
     return habitat->backdrop_share > 0.0;
 }
 
-// The shown habitat with the next smaller share (ties: table order); -1: none left.
-static int next_habitat(
+int sel_habitat_by_share(
     const struct sel_habitat_row *habitats, size_t count, double below, int after) {
     int best = -1;
     for (size_t i = 0; i < count; i++) {
@@ -118,10 +117,9 @@ int sel_margin_lines(const struct sel_habitat_row *habitats, size_t habitat_coun
     return found > HABITATS_SHOWN ? HABITATS_SHOWN + 1 : found;
 }
 
-static struct sel_ink swatch_ink(const char *colour) {
-    unsigned red = 200, green = 200, blue = 200;
-    if (colour)
-        sscanf(colour, "#%2x%2x%2x", &red, &green, &blue);
+struct sel_ink sel_swatch_ink(const char *colour) {
+    unsigned long rgb = colour && colour[0] == '#' ? strtoul(colour + 1, NULL, 16) : 0xc8c8c8;
+    unsigned red = rgb >> 16 & 255, green = rgb >> 8 & 255, blue = rgb & 255;
     double keep = 1.0 - SEL_MAP_VEIL;
     return (struct sel_ink){red / 255.0 * keep + SEL_MAP_VEIL, green / 255.0 * keep + SEL_MAP_VEIL,
         blue / 255.0 * keep + SEL_MAP_VEIL, 1.0};
@@ -141,7 +139,7 @@ static void draw_habitat(
         11.5, false, SEL_ANCHOR_LEFT, SEL_INK_TEXT, page->margin.width - 70.0 * unit};
     struct sel_lettering share = {10.5, false, SEL_ANCHOR_RIGHT, SEL_INK_FAINT, 0};
     char text[16];
-    sel_set_ink(page, swatch_ink(habitat->colour));
+    sel_set_ink(page, sel_swatch_ink(habitat->colour));
     cairo_rectangle(page->cairo, x, y - 10.0 * unit, 22.0 * unit, 12.0 * unit);
     cairo_fill_preserve(page->cairo);
     cairo_set_source_rgba(page->cairo, 0.16, 0.13, 0.10, 0.6);
@@ -157,7 +155,7 @@ static double draw_habitats(const struct sel_map_page *page, double y,
     double below = (double)INFINITY;
     int after = -1, found = count_shown(habitats, count);
     for (int i = 0; i < found && i < HABITATS_SHOWN; i++) {
-        after = next_habitat(habitats, count, below, after);
+        after = sel_habitat_by_share(habitats, count, below, after);
         if (after < 0)
             break;
         below = habitats[after].backdrop_share;

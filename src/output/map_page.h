@@ -19,6 +19,15 @@ struct sel_map_picture {
     double west, south, east, north; // what is known of it
 };
 
+// Reads a table of raster tiles ("backdrop", "close_up_3"), shrunk to at most `most` pixels a side.
+sel_status sel_map_picture_read(
+    struct sel_package *package, const char *table, int most, struct sel_map_picture *picture);
+void sel_map_picture_clear(struct sel_map_picture *picture);
+
+// West, south, east, north of what is known of the ground, and of all sites.
+void sel_map_find_extent(
+    const struct sel_package *package, const struct sel_map_picture *picture, double extent[4]);
+
 struct sel_map_box {
     double x, y, width, height; // pixels
 };
@@ -80,12 +89,32 @@ double sel_round_step(double most);
 void sel_draw_ground(const struct sel_map_page *page, const struct sel_map_picture *picture);
 sel_status sel_draw_edges(struct sel_map_page *page, struct sel_package *package);
 void sel_draw_grid(const struct sel_map_page *page);
+struct sel_map_mark {
+    double x, y;       // the place, pixels
+    double at_x, at_y; // its marker
+    const struct sel_site_row *site;
+};
+
+// Where the markers of all sites go, so that none covers another where there is room; primaries
+// first. `marks` has room for all sites. Returns how many have a place.
+size_t sel_map_place_marks(
+    const struct sel_map_page *page, const struct sel_package *package, struct sel_map_mark *marks);
+double sel_map_mark_radius(const struct sel_map_page *page, bool primary);
+
 sel_status sel_draw_sites(const struct sel_map_page *page, const struct sel_package *package);
 void sel_draw_marker(
     const struct sel_map_page *page, double x, double y, bool primary, int64_t rank);
 void sel_draw_heading(const struct sel_map_page *page, const struct sel_package *package);
 void sel_draw_margin(const struct sel_map_page *page, const struct sel_package *package,
     const struct sel_habitat_row *habitats, size_t habitat_count);
+
+// The shown habitat with the next smaller share of the backdrop (ties: table order); -1: none left.
+// Begin with INFINITY and -1.
+int sel_habitat_by_share(
+    const struct sel_habitat_row *habitats, size_t count, double below, int after);
+
+// A habitat's colour as the veiled ground shows it.
+struct sel_ink sel_swatch_ink(const char *colour);
 
 // How many lines the margin takes for so many habitats.
 int sel_margin_lines(const struct sel_habitat_row *habitats, size_t habitat_count);

@@ -14,7 +14,7 @@ static const double PRIMARY_RADIUS = 9.5, RESERVE_RADIUS = 7.5; // units
 
 static const double TURN = 6.283185307179586;
 
-static double radius_of(const struct sel_map_page *page, bool primary) {
+double sel_map_mark_radius(const struct sel_map_page *page, bool primary) {
     return (primary ? PRIMARY_RADIUS : RESERVE_RADIUS) * page->unit;
 }
 
@@ -26,7 +26,7 @@ static void disc(const struct sel_map_page *page, double x, double y, double rad
 void sel_draw_marker(
     const struct sel_map_page *page, double x, double y, bool primary, int64_t rank) {
     cairo_t *cairo = page->cairo;
-    double radius = radius_of(page, primary);
+    double radius = sel_map_mark_radius(page, primary);
     struct sel_lettering lettering = {
         primary ? 11.0 : 8.5, true, SEL_ANCHOR_MIDDLE, primary ? SEL_INK_PAPER : SEL_INK_SITE, 0};
     char number[24];
@@ -50,17 +50,15 @@ void sel_draw_marker(
 
 // --- keeping markers apart ---
 
-struct mark {
-    double x, y;       // the place
-    double at_x, at_y; // the marker
-    bool primary;
-    int64_t rank;
-};
+static bool is_primary(const struct sel_map_mark *mark) {
+    return !mark->site->reserve_for;
+}
 
-static bool covers(const struct sel_map_page *page, const struct mark *marks, size_t count,
+static bool covers(const struct sel_map_page *page, const struct sel_map_mark *marks, size_t count,
     double x, double y, bool primary) {
     for (size_t i = 0; i < count; i++) {
-        double near = radius_of(page, marks[i].primary) + radius_of(page, primary);
+        double near =
+            sel_map_mark_radius(page, is_primary(&marks[i])) + sel_map_mark_radius(page, primary);
         if (hypot(marks[i].at_x - x, marks[i].at_y - y) < near)
             return true;
     }
@@ -74,8 +72,8 @@ static bool inside(const struct sel_map_page *page, double x, double y) {
 }
 
 // The nearest free spot on a few rings around the place; the place itself when there is none.
-static void step_aside(
-    const struct sel_map_page *page, const struct mark *marks, size_t count, struct mark *mark) {
+static void step_aside(const struct sel_map_page *page, const struct sel_map_mark *marks,
+    size_t count, struct sel_map_mark *mark) {
     enum { RINGS = 3, SPOTS = 16 };
     mark->at_x = mark->x;
     mark->at_y = mark->y;
@@ -84,7 +82,7 @@ static void step_aside(
         for (int spot = 0; spot < (ring == 0 ? 1 : SPOTS); spot++) {
             double x = mark->x + away * sin(spot * TURN / SPOTS);
             double y = mark->y - away * cos(spot * TURN / SPOTS);
-            if (covers(page, marks, count, x, y, mark->primary) ||
+            if (covers(page, marks, count, x, y, is_primary(mark)) ||
                 (ring > 0 && !inside(page, x, y)))
                 continue;
             mark->at_x = x;
@@ -94,8 +92,8 @@ static void step_aside(
     }
 }
 
-static size_t place_marks(
-    const struct sel_map_page *page, const struct sel_package *package, struct mark *marks) {
+size_t sel_map_place_marks(const struct sel_map_page *page, const struct sel_package *package,
+    struct sel_map_mark *marks) {
     size_t count = 0;
     for (int pass = 0; pass < 2; pass++) {
         for (size_t i = 0; i < package->site_count; i++) {
@@ -103,10 +101,8 @@ static size_t place_marks(
             bool primary = !site->reserve_for;
             if (primary != (pass == 0) || isnan(site->x) || isnan(site->y))
                 continue;
-            struct mark mark = {.x = sel_page_x(page, site->x),
-                .y = sel_page_y(page, site->y),
-                .primary = primary,
-                .rank = site->rank};
+            struct sel_map_mark mark = {
+                .x = sel_page_x(page, site->x), .y = sel_page_y(page, site->y), .site = site};
             step_aside(page, marks, count, &mark);
             marks[count++] = mark;
         }
@@ -114,7 +110,7 @@ static size_t place_marks(
     return count;
 }
 
-static void draw_pointer(const struct sel_map_page *page, const struct mark *mark) {
+static void draw_pointer(const struct sel_map_page *page, const struct sel_map_mark *mark) {
     if (mark->at_x == mark->x && mark->at_y == mark->y)
         return;
     sel_set_ink(page, SEL_INK_SITE);
@@ -127,15 +123,15 @@ static void draw_pointer(const struct sel_map_page *page, const struct mark *mar
 }
 
 sel_status sel_draw_sites(const struct sel_map_page *page, const struct sel_package *package) {
-    struct mark *marks = malloc((package->site_count + 1) * sizeof *marks);
+    struct sel_map_mark *marks = malloc((package->site_count + 1) * sizeof *marks);
     if (!marks)
         return sel_fail_memory(package->context);
-    size_t count = place_marks(page, package, marks);
+    size_t count = sel_map_place_marks(page, package, marks);
     for (size_t i = 0; i < count; i++)
         draw_pointer(page, &marks[i]);
     for (size_t i = count; i > 0; i--) // the best on top
-        sel_draw_marker(
-            page, marks[i - 1].at_x, marks[i - 1].at_y, marks[i - 1].primary, marks[i - 1].rank);
+        sel_draw_marker(page, marks[i - 1].at_x, marks[i - 1].at_y, is_primary(&marks[i - 1]),
+            marks[i - 1].site->rank);
     free(marks);
     return SEL_OK;
 }

@@ -78,7 +78,7 @@ static sel_status join_candidates(sel_context *context, const char *path, GDALDa
 // Where a count is kept; NULL when there is no such thing.
 static int64_t *count_place(
     struct sel_tile_counts *counts, const struct sel_part_count_row *row, int64_t pairs) {
-    if (!row->what || row->index < 0)
+    if (!row->what || row->index < 0 || !counts->edge_mm)
         return NULL;
     if (strcmp(row->what, SEL_PART_CRACKS) == 0)
         return &counts->cracks;

@@ -29,7 +29,7 @@ struct sel_part_candidate_row {
     double measure[SEL_CRITERIA], access_m;
 };
 
-struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *candidate);
+struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from);
 struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *row);
 
 extern const struct sel_table_kind SEL_TABLE_PART, SEL_TABLE_PART_COUNTS, SEL_TABLE_PART_CANDIDATES;

@@ -73,6 +73,14 @@ static const struct sel_column SITES[] = {
     {"edge_straightness", SEL_COLUMN_REAL, offsetof(struct sel_site_row, edge_straightness), SHARE},
     {"depth_a_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, depth_a_m), METRES},
     {"depth_b_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, depth_b_m), METRES},
+    {"sky_view", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sky_view), SHARE},
+    {"light_kwh_m2_day", SEL_COLUMN_REAL, offsetof(struct sel_site_row, light_kwh_m2_day), TIME},
+    {"light_azimuth_true_deg", SEL_COLUMN_REAL,
+        offsetof(struct sel_site_row, light_azimuth_true_deg), BEARING},
+    {"first_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, first_sun_h), TIME},
+    {"last_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_sun_h), TIME},
+    {"morning_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, morning_sun_h), TIME},
+    {"afternoon_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, afternoon_sun_h), TIME},
     {"notes", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, notes), 0},
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_site_row, x), 0},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0},
@@ -252,6 +260,26 @@ static const struct sel_column INPUTS[] = {
     {"note", SEL_COLUMN_TEXT, offsetof(struct sel_input_row, note), 0},
 };
 
+static const struct sel_column GROUND_AREA[] = {
+    {"within_m", SEL_COLUMN_REAL, offsetof(struct sel_ground_area_row, within_m), METRES},
+};
+
+static const struct sel_column GROUND_ZONES[] = {
+    {"rule", SEL_COLUMN_TEXT, offsetof(struct sel_ground_zone_row, rule), 0},
+    {"reason", SEL_COLUMN_TEXT, offsetof(struct sel_ground_zone_row, reason), 0},
+    {"within_m", SEL_COLUMN_REAL, offsetof(struct sel_ground_zone_row, within_m), METRES},
+};
+
+static const struct sel_column GROUND_ACCESS[] = {
+    {"role", SEL_COLUMN_TEXT, offsetof(struct sel_ground_access_row, role), 0},
+    {"within_m", SEL_COLUMN_REAL, offsetof(struct sel_ground_access_row, within_m), METRES},
+};
+
+static const struct sel_column GROUND_OCCUPIED[] = {
+    {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_ground_occupied_row, x), 0},
+    {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_ground_occupied_row, y), 0},
+};
+
 const struct sel_table_kind SEL_TABLE_SITES = {"sites",
     "The ranked places for traps, each primary followed by its reserves", wkbPoint, false, SITES,
     sizeof SITES / sizeof *SITES, sizeof(struct sel_site_row)};
@@ -312,3 +340,20 @@ const struct sel_table_kind SEL_TABLE_DROPPED = {"dropped",
 const struct sel_table_kind SEL_TABLE_INPUTS = {"inputs",
     "The files the run read, with what belongs to them", wkbNone, false, INPUTS,
     sizeof INPUTS / sizeof *INPUTS, sizeof(struct sel_input_row)};
+
+const struct sel_table_kind SEL_TABLE_GROUND_AREA = {"ground_area",
+    "The study area as far as the backdrop shows it, thinned", wkbMultiPolygon, false, GROUND_AREA,
+    sizeof GROUND_AREA / sizeof *GROUND_AREA, sizeof(struct sel_ground_area_row)};
+
+const struct sel_table_kind SEL_TABLE_GROUND_ZONES = {"ground_zones",
+    "The plan's zones as far as the backdrop shows them, thinned", wkbMultiPolygon, false,
+    GROUND_ZONES, sizeof GROUND_ZONES / sizeof *GROUND_ZONES, sizeof(struct sel_ground_zone_row)};
+
+const struct sel_table_kind SEL_TABLE_GROUND_ACCESS = {"ground_access",
+    "The plan's access layers as far as the backdrop shows them, thinned", wkbUnknown, false,
+    GROUND_ACCESS, sizeof GROUND_ACCESS / sizeof *GROUND_ACCESS,
+    sizeof(struct sel_ground_access_row)};
+
+const struct sel_table_kind SEL_TABLE_GROUND_OCCUPIED = {"ground_occupied",
+    "Traps that stand already, from which the sites keep apart", wkbPoint, false, GROUND_OCCUPIED,
+    sizeof GROUND_OCCUPIED / sizeof *GROUND_OCCUPIED, sizeof(struct sel_ground_occupied_row)};

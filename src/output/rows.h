@@ -19,6 +19,8 @@ struct sel_site_row {
     double access_m;                  // straight to the nearest start
     double walk_m, walk_min, climb_m; // to the site; minutes: mean of out and back
     double access_x, access_y, access_latitude, access_longitude;
+    double sky_view, light_kwh_m2_day, light_azimuth_true_deg;
+    double first_sun_h, last_sun_h, morning_sun_h, afternoon_sun_h;
     double value[SEL_CRITERIA], weight[SEL_CRITERIA];
     double share_chosen;
     int64_t rank_low, rank_high;
@@ -144,9 +146,29 @@ struct sel_input_row {
     const char *unit, *resampling, *sha256, *note;
 };
 
+// How far the lines of these three may lie from the given ones is told by within_m.
+struct sel_ground_area_row {
+    double within_m;
+};
+
+struct sel_ground_zone_row {
+    const char *rule, *reason; // rule: "exclude", "no_clearing" or "note"
+    double within_m;
+};
+
+struct sel_ground_access_row {
+    const char *role; // "start" or "way"
+    double within_m;
+};
+
+struct sel_ground_occupied_row {
+    double x, y;
+};
+
 extern const struct sel_table_kind SEL_TABLE_SITES, SEL_TABLE_FLYWAYS, SEL_TABLE_WALKS,
     SEL_TABLE_EDGES, SEL_TABLE_CANDIDATES, SEL_TABLE_CRITERIA, SEL_TABLE_RUN, SEL_TABLE_PLAN,
     SEL_TABLE_HORIZON, SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_HABITATS, SEL_TABLE_PAIRS,
-    SEL_TABLE_DROPPED, SEL_TABLE_INPUTS;
+    SEL_TABLE_DROPPED, SEL_TABLE_INPUTS, SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES,
+    SEL_TABLE_GROUND_ACCESS, SEL_TABLE_GROUND_OCCUPIED;
 
 #endif

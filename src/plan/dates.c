@@ -43,3 +43,21 @@ int64_t sel_date_day_number(struct sel_date date) {
     int64_t days_before_month = (153 * month + 2) / 5; // 31 30 31 30 31 twice, then January
     return 365 * year + year / 4 - year / 100 + year / 400 + days_before_month + date.day - 1;
 }
+
+// Years of the 400-year cycle are found by the average length, then mended by at most one.
+struct sel_date sel_date_of_day(int64_t day_number) {
+    const int64_t days_in_cycle = 146097;
+    int64_t cycle = day_number / days_in_cycle, day = day_number % days_in_cycle;
+    int64_t year = (day - day / 1460 + day / 36524 - day / 146096) / 365;
+    day -= 365 * year + year / 4 - year / 100;
+    int64_t month = (5 * day + 2) / 153;
+    struct sel_date date = {.day = (int)(day - (153 * month + 2) / 5 + 1),
+        .month = (int)(month < 10 ? month + 3 : month - 9),
+        .year = (int)(400 * cycle + year + (month >= 10))};
+    return date;
+}
+
+int sel_date_day_of_year(struct sel_date date) {
+    struct sel_date first = {date.year, 1, 1};
+    return (int)(sel_date_day_number(date) - sel_date_day_number(first)) + 1;
+}

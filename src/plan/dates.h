@@ -14,4 +14,10 @@ bool sel_date_is_real(struct sel_date date);
 // Days since 0000-03-01, so that the difference of two dates is their distance in days.
 int64_t sel_date_day_number(struct sel_date date);
 
+// The date of such a number, from year 1 on.
+struct sel_date sel_date_of_day(int64_t day_number);
+
+// 1 on the first of January.
+int sel_date_day_of_year(struct sel_date date);
+
 #endif

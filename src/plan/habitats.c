@@ -50,7 +50,7 @@ static sel_status find_or_add(
     const char *name = row->habitat.name;
     for (int i = 0; i < habitats->count; i++) {
         const struct sel_habitat *habitat = &habitats->items[i];
-        if (strcasecmp(habitat->name, name) != 0)
+        if (!habitat->name || strcasecmp(habitat->name, name) != 0)
             continue;
         if (strcmp(habitat->name, name) != 0)
             return sel_fail(assembly->context, SEL_BAD_INPUT,
@@ -132,7 +132,7 @@ sel_status sel_habitats_build(sel_context *context, const char *file,
 }
 
 void sel_habitats_clear(struct sel_habitats *habitats) {
-    for (int i = 0; i < habitats->count; i++)
+    for (int i = 0; habitats->items && i < habitats->count; i++)
         free(habitats->items[i].name);
     free(habitats->items);
     free(habitats->values);

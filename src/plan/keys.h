@@ -21,6 +21,7 @@ enum sel_key_kind {
     SEL_KEY_VALUE, // a value function, [[measure, worth], ...]
     SEL_KEY_LIMIT, // a number or `none`
     SEL_KEY_ORDER, // criteria by importance
+    SEL_KEY_SIZE,  // two numbers, [first, second]; 0, 0: not given
     SEL_KEY_HABITATS,
     SEL_KEY_KINDS
 };

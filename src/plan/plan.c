@@ -44,7 +44,15 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->crs);
     free(plan->parcel_name);
     free(plan->parcel_owner);
+    free(plan->field.preservative);
+    free(plan->field.collector);
+    free(plan->field.trap_type);
     free(plan->title);
+    free(plan->permit.applicant);
+    free(plan->permit.contact);
+    free(plan->permit.authority);
+    free(plan->permit.purpose);
+    free(plan->permit.fluids);
     free(plan->path);
     free(plan->folder);
     *plan = (struct sel_plan){0};

@@ -106,7 +106,26 @@ struct sel_plan_choose {
     int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
 };
 
-enum { SEL_PLAN_KEYS_MOST = 112 }; // rows of the table of keys, see plan/keys.h
+// The field days: used by the field kit alone, carried in the output's table `plan`.
+struct sel_plan_field {
+    double day_hours;                           // walking, work and travel of one day
+    int interval_days;                          // between two changes of a head
+    int setup_min, service_min;                 // work at one trap
+    double travel_kmh;                          // between access points, over the straight line
+    double fluid_ml;                            // in one head's bottle
+    int pans;                                   // open pans at each trap
+    double pan_ml;                              // in one pan
+    char *preservative, *collector, *trap_type; // the first two NULL: not given
+};
+
+// What an application for a permit says beside the sites. Texts are NULL when not given.
+struct sel_plan_permit {
+    char *applicant, *contact, *authority, *purpose, *fluids;
+    int traps_per_site;
+    double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
+};
+
+enum { SEL_PLAN_KEYS_MOST = 144 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
     char *path, *folder;
@@ -140,6 +159,8 @@ struct sel_plan {
     double access_min_m; // places nearer to a public way are left out
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
+    struct sel_plan_field field;
+    struct sel_plan_permit permit;
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;

@@ -24,7 +24,8 @@ sel_status sel_fill_plan(struct sel_plan_reader *reader, const struct sel_yaml_n
 typedef sel_status sel_key_setter(struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, char *base);
 sel_key_setter sel_set_text, sel_set_path, sel_set_whole, sel_set_long, sel_set_number,
-    sel_set_choice, sel_set_date, sel_set_value, sel_set_limit, sel_set_order, sel_set_habitats;
+    sel_set_choice, sel_set_date, sel_set_value, sel_set_limit, sel_set_order, sel_set_size,
+    sel_set_habitats;
 
 // The scalar's text; fails when the node is a list or a mapping.
 sel_status sel_scalar_text(const struct sel_plan_reader *reader, const struct sel_plan_key *key,

@@ -63,6 +63,7 @@ static void add_type(const struct sel_plan_key *key, struct sel_text *text) {
         [SEL_KEY_VALUE] = "value function",
         [SEL_KEY_LIMIT] = "number or `none`",
         [SEL_KEY_ORDER] = "list of criteria",
+        [SEL_KEY_SIZE] = "two numbers",
         [SEL_KEY_HABITATS] = "path or legend",
     };
     sel_text_add(text, types[key->kind]);

@@ -32,9 +32,9 @@ static bool is_auto(const struct sel_plan_key *key, const char *text) {
 sel_status sel_scalar_line(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, const char **text) {
     sel_status status = sel_scalar_text(reader, key, node, text);
-    if (status != SEL_OK)
-        return status;
     const char *chars = *text;
+    if (status != SEL_OK || !chars)
+        return status;
     if (chars[strspn(chars, " \t\r\n")] == '\0')
         return sel_reader_fail(reader, node, key, "is blank: give %s", key->meaning);
     for (const char *at = chars; *at; at++)
@@ -168,7 +168,7 @@ sel_status sel_set_choice(struct sel_plan_reader *reader, const struct sel_plan_
     const struct sel_yaml_node *node, char *base) {
     const char *text = NULL;
     sel_status status = sel_scalar_text(reader, key, node, &text);
-    if (status != SEL_OK)
+    if (status != SEL_OK || !text)
         return status;
     for (const struct sel_key_choice *choice = key->choices; choice->word; choice++) {
         if (strcmp(choice->word, text) == 0) {

@@ -31,6 +31,7 @@ static sel_status set_key(struct sel_plan_reader *reader, const struct sel_plan_
         [SEL_KEY_VALUE] = sel_set_value,
         [SEL_KEY_LIMIT] = sel_set_limit,
         [SEL_KEY_ORDER] = sel_set_order,
+        [SEL_KEY_SIZE] = sel_set_size,
         [SEL_KEY_HABITATS] = sel_set_habitats,
     };
     return setters[key->kind](reader, key, node, base);

@@ -92,6 +92,19 @@ static void show_order(const struct sel_plan_key *key, const char *base, struct 
     sel_text_add(text, "]");
 }
 
+static void show_size(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+    const double *size = (const void *)(base + key->offset);
+    if (size[0] == 0.0 && size[1] == 0.0) {
+        sel_text_add(text, "none");
+        return;
+    }
+    sel_text_add(text, "[");
+    sel_add_number(text, size[0]);
+    sel_text_add(text, ", ");
+    sel_add_number(text, size[1]);
+    sel_text_add(text, "]");
+}
+
 void sel_show_value(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
     static show_fn *const shows[SEL_KEY_KINDS] = {
         [SEL_KEY_TEXT] = show_text,
@@ -105,6 +118,7 @@ void sel_show_value(const struct sel_plan_key *key, const char *base, struct sel
         [SEL_KEY_VALUE] = show_breakpoints,
         [SEL_KEY_LIMIT] = show_limit,
         [SEL_KEY_ORDER] = show_order,
+        [SEL_KEY_SIZE] = show_size,
     };
     shows[key->kind](key, base, text);
 }

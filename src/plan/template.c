@@ -245,6 +245,18 @@ static void add_choice(struct sel_text *text) {
         default_of("choose.per_pair.max"));
 }
 
+static void add_field(struct sel_text *text) {
+    sel_text_addf(text,
+        "\n"
+        "# For the field kit: hours in a field day, days between two changes of a head (3 to 10), "
+        "fluid in\n"
+        "# one bottle. trap_type goes on the labels, as do preservative and collector if you add "
+        "them.\n"
+        "field: { day_hours: %s, interval_days: %s, fluid_ml: %s, trap_type: %s }\n",
+        default_of("field.day_hours"), default_of("field.interval_days"),
+        default_of("field.fluid_ml"), default_of("field.trap_type"));
+}
+
 void sel_template_plan(const struct sel_template_facts *facts, struct sel_text *text) {
     add_head(facts, text);
     add_rasters(facts, text);
@@ -255,4 +267,5 @@ void sel_template_plan(const struct sel_template_facts *facts, struct sel_text *
     add_edges(text);
     add_criteria(text);
     add_choice(text);
+    add_field(text);
 }

@@ -64,6 +64,18 @@ sel_status sel_set_limit(struct sel_plan_reader *reader, const struct sel_plan_k
     return sel_scalar_number(reader, key, node, &criterion->limit);
 }
 
+sel_status sel_set_size(struct sel_plan_reader *reader, const struct sel_plan_key *key,
+    const struct sel_yaml_node *node, char *base) {
+    double *size = (void *)(base + key->offset);
+    if (node->kind != SEL_YAML_LIST || node->count != 2)
+        return sel_reader_fail(
+            reader, node, key, "is not a list of two numbers: give %s, like [2, 4]", key->meaning);
+    sel_status status = sel_scalar_number(reader, key, node->first, &size[0]);
+    if (status == SEL_OK)
+        status = sel_scalar_number(reader, key, node->last, &size[1]);
+    return status;
+}
+
 static sel_status read_criterion(const struct sel_plan_reader *reader,
     const struct sel_plan_key *key, const struct sel_yaml_node *node, enum sel_criterion *found) {
     const char *text = NULL;

@@ -99,7 +99,7 @@ static sel_status open_node(struct builder *builder, enum sel_yaml_kind kind,
         return sel_fail(builder->context, SEL_BAD_INPUT,
             "%s:%d: is nested more than %d deep: no key of a plan lies so deep", builder->file,
             place.line, SEL_YAML_DEPTH_MOST);
-    struct sel_yaml_node *node;
+    struct sel_yaml_node *node = NULL;
     status = add_node(builder, kind, place, &node);
     if (status == SEL_OK)
         builder->open[builder->depth++] = node;
@@ -136,9 +136,9 @@ static sel_status take_scalar(struct builder *builder, const yaml_event_t *event
     const struct sel_yaml_node *parent = innermost(builder);
     if (parent && parent->kind == SEL_YAML_MAP && !builder->key)
         return take_key(builder, place, text);
-    struct sel_yaml_node *node;
+    struct sel_yaml_node *node = NULL;
     status = add_node(builder, SEL_YAML_SCALAR, place, &node);
-    if (status != SEL_OK)
+    if (status != SEL_OK || !node)
         return status;
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
     node->text = strdup(text);

@@ -139,9 +139,16 @@ static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_horizon_view *view;
     struct sel_window cells = {candidate->hy / 2 - 1, candidate->hx / 2 - 1, 3, 3};
     sel_status status = sel_light_aim(context, worker, cells, &view);
+    const struct sel_block_light *light = NULL;
     if (status == SEL_OK)
-        sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
-    return status;
+        status = sel_light_of_block(context, worker,
+            sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
+            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+    if (status != SEL_OK || !light)
+        return status;
+    sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
+    site->exposure = sel_season_exposure(light->season, &site->horizon, light->convergence);
+    return SEL_OK;
 }
 
 // Reads what the rest asks about. The arrays are the worker's and valid until its next read.

@@ -91,7 +91,7 @@ static void raise_canopy(const struct canopy_table *table, const sel_habitat_id 
 sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct sel_window window, struct sel_surface_level *level) {
     size_t cells = sel_window_cells(window);
-    const sel_habitat_id *raw;
+    const sel_habitat_id *raw = NULL;
     float *canopy = NULL, *ground, *top;
     uint8_t *cover;
     if (!sel_level_take(&worker->surface[0], cells, &ground, &top, &cover))
@@ -104,7 +104,7 @@ sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
         status = canopy ? sel_read_canopy(context, worker->reader, window, canopy)
                         : sel_fail_memory(context);
     }
-    if (status != SEL_OK)
+    if (status != SEL_OK || !raw)
         return status;
     struct canopy_table table;
     fill_table(&worker->job->plan->habitats, &table);

@@ -93,7 +93,7 @@ static sel_status open_occupied(sel_context *context, struct sel_job *job) {
         if (!job->occupied)
             status = sel_fail_memory(context);
     }
-    for (size_t i = 0; status == SEL_OK && i < segments.count; i++) {
+    for (size_t i = 0; job->occupied && i < segments.count; i++) {
         const struct sel_segment *segment = &segments.items[i];
         job->occupied[job->occupied_count++] = (struct sel_choice_point){segment->x0, segment->y0};
         if (segment->x1 != segment->x0 || segment->y1 != segment->y0)

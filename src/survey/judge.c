@@ -202,9 +202,9 @@ sel_status sel_settle(sel_context *context, struct sel_crew *crew,
     size_t side = (size_t)survey->plan->habitats.count + 1;
     struct sel_choice choice = {0};
     int32_t *dense = malloc(side * side * sizeof *dense);
-    sel_status status = dense ? SEL_OK : sel_fail_memory(context);
-    if (status == SEL_OK)
-        status = number_pairs(context, findings, survey, dense);
+    if (!dense)
+        return sel_fail_memory(context);
+    sel_status status = number_pairs(context, findings, survey, dense);
     if (status == SEL_OK)
         status = choose_proven(context, crew, survey, dense, &choice);
     if (status == SEL_OK)

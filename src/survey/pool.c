@@ -167,7 +167,7 @@ static sel_status light_steps(sel_context *context, struct sel_crew *crew, size_
     struct sel_survey *survey, double *threshold) {
     sel_status status = ranked_score(context, survey, true, least, threshold);
     for (size_t step = 2 * least; status == SEL_OK; step *= 2) {
-        double brightest, reach;
+        double brightest = -HUGE_VAL, reach = -HUGE_VAL;
         status = ranked_score(context, survey, false, 1, &brightest);
         if (status != SEL_OK || brightest < *threshold || brightest == -HUGE_VAL)
             break;

@@ -99,6 +99,7 @@ struct sel_site {
     double water_m,
         above_water_m; // nearest open water within the picture, and height above it; NAN
     struct sel_horizon horizon;
+    struct sel_exposure exposure;      // the season's light on it
     struct sel_profile_point *profile; // owned
     size_t profile_count;
     struct sel_picture close_up;

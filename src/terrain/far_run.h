@@ -30,14 +30,14 @@ static inline void sel_far_run_pass(struct sel_far_run *run, int64_t count) {
 
 // The highest tangent of the run's lines, but not under `least`.
 float sel_far_run_tangent(
-    const struct sel_far_run *run, const float *heights_m, float eye_m, float least);
+    const struct sel_far_run *all, const float *heights_m, float eye_m, float least);
 
 // Closure of the canopy on the first of the run's lines that is seen under a tangent, which is the
 // highest of them all.
 float sel_far_run_cover(
-    const struct sel_far_run *run, const struct sel_far_field *field, float eye_m, float tangent);
+    const struct sel_far_run *all, const struct sel_far_field *field, float eye_m, float tangent);
 
 // Whether the ground is unknown where the run crosses its lines.
-bool sel_far_run_unknown(const struct sel_far_run *run, const float *ground_m);
+bool sel_far_run_unknown(const struct sel_far_run *all, const float *ground_m);
 
 #endif

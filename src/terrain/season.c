@@ -116,7 +116,7 @@ sel_status sel_season_new(struct sel_date from, struct sel_date to, double latit
     double first_noon = sel_julian_day(from, 12.0) - longitude_deg / 360.0;
     made->days = (int)(length < SEL_SEASON_DAYS_MOST ? length : SEL_SEASON_DAYS_MOST);
     fill_days(made, first_noon, length, &place);
-    fill_path(made, first_noon + (double)(length / 2), &place);
+    fill_path(made, first_noon + floor((double)length / 2.0), &place);
     return SEL_OK;
 }
 

@@ -129,7 +129,7 @@ static void place_frame(struct sel_strip_frame *frame, const struct sel_far_fiel
     frame->blocks = blocks_of(lines.count);
 }
 
-static void raise(float *now, const float *values, int64_t count) {
+static void lift(float *now, const float *values, int64_t count) {
     int64_t i = 0;
     for (; i + SEL_LANES <= count; i += SEL_LANES) {
         sel_lanes most = sel_lanes_greater(sel_lanes_load(values + i), sel_lanes_load(now + i));
@@ -152,8 +152,8 @@ static void include_line(struct sel_strips *strips, const struct sel_strip_frame
     int64_t from = line * lines.cells + shift + low;
     if (low >= high)
         return;
-    raise(strips->ground_now + low, strips->ground_of_three + from, high - low);
-    raise(strips->top_now + low, strips->top_of_three + from, high - low);
+    lift(strips->ground_now + low, strips->ground_of_three + from, high - low);
+    lift(strips->top_now + low, strips->top_of_three + from, high - low);
     if (strips->any_unknown)
         mark(strips->unknown_now + low, strips->unknown_of_three + from, high - low);
 }

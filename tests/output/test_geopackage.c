@@ -85,7 +85,7 @@ static void the_required_tables_and_indexes_are_there(void **state) {
         "-1,0,4326,32633");
     expect_sql("SELECT group_concat(table_name) FROM (SELECT table_name FROM gpkg_extensions "
                "WHERE extension_name = 'gpkg_rtree_index' ORDER BY 1)",
-        "candidates,edges,flyways,sites");
+        "candidates,edges,flyways,ground_access,ground_area,ground_occupied,ground_zones,sites");
     expect_sql("SELECT (SELECT count(*) FROM rtree_edges_geom) = (SELECT count(*) FROM edges), "
                "(SELECT count(*) FROM rtree_candidates_geom) = (SELECT count(*) FROM candidates)",
         "1|1");
@@ -94,13 +94,13 @@ static void the_required_tables_and_indexes_are_there(void **state) {
 static void layers_and_tables_come_in_reading_order(void **state) {
     (void)state;
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'features'",
-        "sites,flyways,edges,candidates");
+        "sites,flyways,edges,candidates,ground_area,ground_zones,ground_access,ground_occupied");
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'attributes'",
         "criteria,horizon,profile,rivals,habitats,pairs,dropped,inputs,plan,run");
     expect_sql(
         "SELECT count(*) FROM gpkg_contents WHERE description = '' OR description IS NULL", "0");
     expect_sql("SELECT group_concat(geometry_type_name) FROM gpkg_geometry_columns",
-        "POINT,LINESTRING,LINESTRING,POINT");
+        "POINT,LINESTRING,LINESTRING,POINT,MULTIPOLYGON,MULTIPOLYGON,GEOMETRY,POINT");
 }
 
 // The extent in gpkg_contents against the coordinates of the survey itself.
@@ -133,7 +133,9 @@ static void sites_has_the_columns_that_are_promised(void **state) {
         "edge_true_deg,panel_true_deg,head_true_deg,head_choice,panel_magnetic_deg,"
         "head_magnetic_deg,declination_deg,elevation_m,latitude,longitude,"
         "coordinate_uncertainty_m,parcel,owner_ref,zone,clearing,support,shade,water_m,"
-        "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,notes");
+        "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,sky_view,"
+        "light_kwh_m2_day,light_azimuth_true_deg,first_sun_h,last_sun_h,morning_sun_h,"
+        "afternoon_sun_h,notes");
 }
 
 static void every_criterion_has_its_value_and_weight_column(void **state) {

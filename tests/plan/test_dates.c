@@ -73,6 +73,28 @@ static void day_numbers_count_as_the_c_library_does(void **state) {
     }
 }
 
+// The inverse, over three cycles of 400 years, against the numbers checked above.
+static void a_day_number_gives_its_date_back(void **state) {
+    (void)state;
+    struct sel_date start = {1600, 1, 1}, end = {2800, 1, 1};
+    for (int64_t day = sel_date_day_number(start); day < sel_date_day_number(end); day++) {
+        struct sel_date date = sel_date_of_day(day);
+        assert_true(sel_date_is_real(date));
+        assert_int_equal(sel_date_day_number(date), day);
+    }
+}
+
+// The C library's tm_yday counts from 0.
+static void days_of_the_year_count_from_the_first_of_january(void **state) {
+    (void)state;
+    const time_t day = 86400, first = -7305 * day;
+    for (time_t at = first; at < first + 36890 * day; at += 13 * day) {
+        struct tm parts;
+        gmtime_r(&at, &parts);
+        assert_int_equal(sel_date_day_of_year(date_of(at)), parts.tm_yday + 1);
+    }
+}
+
 // Modified Julian day 51544 is 2000-01-01, day 0 is 1858-11-17 (definition, IAU 1973; from memory).
 static void the_distance_of_far_dates_is_known(void **state) {
     (void)state;
@@ -87,6 +109,8 @@ int main(void) {
         cmocka_unit_test(days_that_do_not_exist_are_refused),
         cmocka_unit_test(the_leap_day_follows_the_gregorian_rule),
         cmocka_unit_test(day_numbers_count_as_the_c_library_does),
+        cmocka_unit_test(a_day_number_gives_its_date_back),
+        cmocka_unit_test(days_of_the_year_count_from_the_first_of_january),
         cmocka_unit_test(the_distance_of_far_dates_is_known),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -159,6 +159,38 @@ static void the_numbers_of_the_design_are_understood(void **state) {
     assert_int_equal(plan->choose.pair_max, 4);
 }
 
+static void the_field_days_are_read(void **state) {
+    (void)state;
+    char text[1024];
+    snprintf(text, sizeof text,
+        "%sfield: { day_hours: 6.5, interval_days: 9, setup_min: 45, service_min: 20, travel_kmh: "
+        "30,\n  fluid_ml: 350, pans: 3, pan_ml: 200, trap_type: \"tent, grey\",\n"
+        "  preservative: ethanol 80 %%, collector: A. Weir }\n",
+        plan_files_least);
+    assert_int_equal(plan_files_read(&files, text), SEL_OK);
+    const struct sel_plan_field *field = &files.plan.field;
+    assert_true(field->day_hours == 6.5 && field->travel_kmh == 30);
+    assert_true(field->fluid_ml == 350 && field->pan_ml == 200);
+    assert_int_equal(field->interval_days, 9);
+    assert_int_equal(field->setup_min, 45);
+    assert_int_equal(field->service_min, 20);
+    assert_int_equal(field->pans, 3);
+    assert_string_equal(field->trap_type, "tent, grey");
+    assert_string_equal(field->preservative, "ethanol 80 %");
+    assert_string_equal(field->collector, "A. Weir");
+}
+
+// Heads are changed after about 7 days (common practice, no source).
+static void the_field_days_have_defaults(void **state) {
+    (void)state;
+    assert_int_equal(plan_files_read(&files, plan_files_least), SEL_OK);
+    assert_int_equal(files.plan.field.interval_days, 7);
+    assert_true(files.plan.field.day_hours == 8);
+    assert_null(files.plan.field.preservative);
+    assert_null(files.plan.field.collector);
+    assert_non_null(files.plan.field.trap_type);
+}
+
 static void two_rasters_and_a_table_are_enough(void **state) {
     (void)state;
     assert_int_equal(plan_files_read(&files, plan_files_least), SEL_OK);
@@ -248,6 +280,8 @@ int main(void) {
         cmocka_unit_test(the_plan_of_the_design_is_understood),
         cmocka_unit_test(the_layers_of_the_design_are_understood),
         cmocka_unit_test(the_numbers_of_the_design_are_understood),
+        cmocka_unit_test(the_field_days_are_read),
+        cmocka_unit_test(the_field_days_have_defaults),
         cmocka_unit_test(two_rasters_and_a_table_are_enough),
         cmocka_unit_test(a_path_is_relative_to_the_plan_unless_it_says_otherwise),
         cmocka_unit_test(a_file_named_like_a_legend_wins),

@@ -51,14 +51,16 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
         "@/survey.yaml:3: \"flyway\": is no key of a plan: did you mean flyways? Keys allowed "
         "here: plan, title, rasters, habitats, contrast, grid, area, lines, access, parcels, "
         "zones, "
-        "occupied, season, edges, flyways, criteria, weights, score, choose, output, seed");
+        "occupied, season, edges, flyways, criteria, weights, score, choose, field, permit, "
+        "output, "
+        "seed");
 }
 
 // Keys of the design that belong to later versions are no keys yet.
 static void keys_of_later_versions_are_unknown(void **state) {
     (void)state;
     static const char *const lines[] = {"choose: { block_m: 1000 }\n", "choose: { spread: 1 }\n",
-        "choose: { relax: 1 }\n", "permit: { }\n", "field: { }\n", "uncertainty: { }\n"};
+        "choose: { relax: 1 }\n", "field: { days: 3 }\n", "uncertainty: { }\n"};
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         assert_int_equal(plan_files_read(&files, with(lines[i])), SEL_BAD_INPUT);
         assert_non_null(strstr(sel_context_message(files.context), "is no key of a plan"));

@@ -136,7 +136,7 @@ static double off_from_crossing(const struct day *day, int way, double stated) {
 }
 
 static double hours_of(const char *hhmm) {
-    return atoi(hhmm) + atoi(hhmm + 3) / 60.0;
+    return strtod(hhmm, NULL) + strtod(hhmm + 3, NULL) / 60.0;
 }
 
 static void check_crossing(const struct day *day, int way, const char *stated) {

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: MIT
+//
+// selvedge fieldkit FILE [-o DIR] [--only PARTS] [--actual CSV]
+#include "command.h"
+
+struct options {
+    struct common_options common;
+    const char *geopackage, *directory, *only, *actual;
+};
+
+enum { KEY_ONLY = 0x200, KEY_ACTUAL };
+
+static const struct argp_option list[] = {
+    {"output", 'o', "DIR", 0, "The folder to write to; made if it is not there (default: fieldkit)",
+        0},
+    {"only", KEY_ONLY, "PARTS", 0,
+        "Some parts only, separated by commas: gpx, labels, calendar, events, kit, setup", 0},
+    {"actual", KEY_ACTUAL, "CSV", 0,
+        "Rewrite the events from the services really done (see docs/fieldkit.md)", 0},
+    {0},
+};
+
+static error_t parse(int key, char *argument, struct argp_state *state) {
+    struct options *options = state->input;
+    switch (key) {
+    case ARGP_KEY_INIT:
+        state->child_inputs[0] = &options->common;
+        return 0;
+    case 'o':
+        options->directory = argument;
+        return 0;
+    case KEY_ONLY:
+        options->only = argument;
+        return 0;
+    case KEY_ACTUAL:
+        options->actual = argument;
+        return 0;
+    case ARGP_KEY_ARG:
+        if (options->geopackage)
+            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
+        options->geopackage = argument;
+        return 0;
+    case ARGP_KEY_END:
+        if (!options->geopackage)
+            argp_error(state, "a GeoPackage is needed: selvedge fieldkit sites.gpkg -o kit");
+        return 0;
+    default:
+        return ARGP_ERR_UNKNOWN;
+    }
+}
+
+static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
+static const struct argp argp = {list, parse, "FILE",
+    "Writes what goes into the rucksack from a ranked GeoPackage: waypoints (GPX), labels, a "
+    "calendar, events (Darwin Core), a kit list and setup cards.",
+    children, NULL, NULL};
+
+int command_fieldkit(int argc, char **argv) {
+    struct options options = {.directory = "fieldkit"};
+    parse_command(&argp, "fieldkit", argc, argv, &options);
+    sel_context *context = begin_command(&options.common);
+    char *report = NULL;
+    sel_status status = sel_fieldkit(context, options.geopackage, options.directory, options.only,
+        options.actual, options.common.overwrite, &report);
+    return end_command(context, status, report);
+}
