@@ -52,10 +52,11 @@ struct sel_table {
     OGRFeatureH feature; // owned; reused for every row
 };
 
-// The vertices of a line, CRS units.
+// The vertices of a line, CRS units. `z` and `m` count for wkbLineStringZM only.
 struct sel_shape {
     const double *x, *y;
     int count;
+    const double *z, *m;
 };
 
 // Makes the table. `crs` counts for tables with a geometry. `path` names the file in messages.

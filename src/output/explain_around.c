@@ -153,7 +153,10 @@ static void add_rival(struct sel_cells *table, const struct sel_rival_row *rival
     sel_cell_number(table, rival->edge_contrast, 2);
     sel_cell_number(table, rival->slope_deg, 1);
     sel_cell_number(table, rival->sun_share, 2);
-    sel_cell_number(table, rival->access_m, 0);
+    if (isnan(rival->walk_min))
+        sel_cell_number(table, rival->access_m, 0);
+    else
+        sel_cellf(table, "%.0f min", rival->walk_min);
     sel_cell(table, rival->reason);
 }
 

@@ -14,6 +14,7 @@
 #include "survey/pool.h"
 #include "survey/light.h"
 #include "survey/picture.h"
+#include "survey/walk.h"
 
 // How far open water is looked for, and what a close-up shows to each side.
 static const double WATER_REACH_M = 500.0;
@@ -38,6 +39,7 @@ void sel_site_clear(struct sel_site *site) {
     free(site->notes);
     free(site->profile);
     sel_picture_clear(&site->close_up);
+    sel_site_walk_clear(&site->walk);
     *site = (struct sel_site){0};
 }
 
@@ -289,6 +291,8 @@ sel_status sel_site_detail(sel_context *context, struct sel_worker *worker,
     }
     if (status == SEL_OK)
         status = write_notes(context, &here, candidate, site);
+    if (status == SEL_OK)
+        status = sel_walk_to_site(context, worker, candidate, site);
     double close_up = fmax(CLOSE_UP_M, 2 * survey->lengths.reach_m);
     if (status == SEL_OK)
         status = sel_picture_paint(context, worker, around(candidate, cells_in(grid, close_up)),

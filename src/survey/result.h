@@ -26,8 +26,11 @@ struct sel_candidate {
     float depth_a_m, depth_b_m;
     float elevation_m;
     float sun_hours, sky_view, light_azimuth_deg;
-    double measure[SEL_CRITERIA]; // edge contrast, slope deg, sun share, access m; NAN: not in use
-    double score;                 // quantised to 1e-9; while it is not lit, the most it could have
+    // Edge contrast, slope deg, sun share, access m or (by time) minutes, INFINITY where nobody can
+    // walk to it within the limit; NAN: not in use.
+    double measure[SEL_CRITERIA];
+    double access_m; // straight to the nearest start; NAN: no access layer
+    double score;    // quantised to 1e-9; while it is not lit, the most it could have
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -55,6 +58,24 @@ struct sel_picture {
     uint8_t *habitat, *shade; // owned
 };
 
+// A place on the way to a site.
+struct sel_walk_place {
+    double x, y; // CRS units
+    double elevation_m;
+    double minutes; // from the start to here, mean of out and back
+};
+
+// The walk to a site, from the access geometry; none when place_count is 0. Lengths, times and
+// climbs are sums over the pieces between places.
+struct sel_site_walk {
+    double length_m;                  // on the map
+    double minutes;                   // mean of out and back
+    double out_minutes, back_minutes; // to the site, and from it
+    double climb_m, climb_back_m;     // metres risen on the way to it, and back
+    struct sel_walk_place *places;    // owned
+    size_t place_count;
+};
+
 // A chosen site or reserve with everything the output tells.
 struct sel_site {
     size_t candidate; // index into candidates
@@ -68,6 +89,9 @@ struct sel_site {
     const char *magnetic_note;   // static; NULL: none
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double coordinate_uncertainty_m;
+    // Where the walk begins, or else the nearest place of the starts; NAN: no access layer.
+    double access_x, access_y, access_latitude, access_longitude;
+    struct sel_site_walk walk;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
     bool clearing;        // may a strip be cleared

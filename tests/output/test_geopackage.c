@@ -127,7 +127,8 @@ static void sites_has_the_columns_that_are_promised(void **state) {
     (void)state;
     expect_sql("SELECT group_concat(name) FROM pragma_table_info('sites')",
         "fid,geom,rank,site,role,reserve_for,score,habitat_a,habitat_b,pair,edge_contrast,"
-        "slope_deg,sun_share,sun_hours,access_m,walk_min,v_edge_contrast,v_slope,v_sun,v_access,"
+        "slope_deg,sun_share,sun_hours,access_m,walk_m,walk_min,climb_m,access_x,access_y,"
+        "access_latitude,access_longitude,v_edge_contrast,v_slope,v_sun,v_access,"
         "w_edge_contrast,w_slope,w_sun,w_access,share_chosen,rank_low,rank_high,flyway_true_deg,"
         "edge_true_deg,panel_true_deg,head_true_deg,head_choice,panel_magnetic_deg,"
         "head_magnetic_deg,declination_deg,elevation_m,latitude,longitude,"
