@@ -113,7 +113,7 @@ static sel_status trace(sel_context *context, struct tracing *tracing,
     const struct sel_walk *walk = &tracing->tract->walk;
     size_t visits = sel_walk_visits(walk, leg->cell);
     int64_t *visited = malloc((visits + 1) * sizeof *visited);
-    tracing->walk->places = malloc((visits + 2) * sizeof *tracing->walk->places);
+    tracing->walk->places = calloc(visits + 2, sizeof *tracing->walk->places);
     if (!visited || !tracing->walk->places) {
         free(visited);
         return sel_fail_memory(context);
@@ -177,7 +177,7 @@ sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
     const struct sel_job *job = worker->job;
     const struct sel_grid *grid = &job->study->grid;
-    struct vec2 nearest;
+    struct vec2 nearest = {0.0, 0.0};
     site->access_x = site->access_y = (double)NAN;
     site->access_latitude = site->access_longitude = (double)NAN;
     if (!job->access)
@@ -192,7 +192,7 @@ sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
         if (status != SEL_OK)
             return status;
     }
-    if (site->walk.place_count > 0) {
+    if (site->walk.places && site->walk.place_count > 0) {
         x = site->walk.places[0].x;
         y = site->walk.places[0].y;
     }
