@@ -91,3 +91,7 @@ bool sel_buckets_pop(struct sel_buckets *buckets, int64_t bucket, int32_t *cell)
     buckets->free_chunk = emptied;
     return true;
 }
+
+bool sel_buckets_any(const struct sel_buckets *buckets, int64_t bucket) {
+    return buckets->buckets[bucket].first != NO_CHUNK;
+}

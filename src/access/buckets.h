@@ -30,4 +30,7 @@ bool sel_buckets_push(struct sel_buckets *buckets, int64_t bucket, int32_t cell)
 // False when the bucket is empty.
 bool sel_buckets_pop(struct sel_buckets *buckets, int64_t bucket, int32_t *cell);
 
+// Whether a bucket holds any cell.
+bool sel_buckets_any(const struct sel_buckets *buckets, int64_t bucket);
+
 #endif

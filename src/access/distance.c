@@ -265,3 +265,28 @@ double sel_segment_distance(
         *nearest = search.nearest;
     return sqrt(search.square);
 }
+
+bool sel_segment_within(
+    const struct sel_segment_index *index, double x, double y, double radius_m) {
+    struct search search = {.index = index,
+        .from = {x, y},
+        .nearest = {(double)NAN, (double)NAN},
+        .square = radius_m * radius_m};
+    if (index->count > 0)
+        search_rings(&search);
+    return !isnan(search.nearest.x);
+}
+
+void sel_segments_near(const struct sel_segment_index *index, double west, double north,
+    double east, double south, sel_segment_fn *visit, void *user) {
+    if (index->count == 0 || west > index->east || east < index->west || north > index->south ||
+        south < index->north)
+        return;
+    int64_t first_col = col_of(index, west), last_col = col_of(index, east);
+    int64_t last_row = row_of(index, south);
+    for (int64_t row = row_of(index, north); row <= last_row; row++) {
+        size_t end = index->starts[row * index->cols + last_col + 1];
+        for (size_t i = index->starts[row * index->cols + first_col]; i < end; i++)
+            visit(user, &index->segments[index->entries[i]]);
+    }
+}

@@ -4,6 +4,8 @@
 #ifndef SEL_ACCESS_DISTANCE_H
 #define SEL_ACCESS_DISTANCE_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 #include "grid/vectors.h"
 
@@ -21,5 +23,14 @@ void sel_segment_index_free(struct sel_segment_index *index);
 // the westernmost, whatever the order of the segments). Exact but for rounding. Thread-safe.
 double sel_segment_distance(
     const struct sel_segment_index *index, double x, double y, struct vec2 *nearest);
+
+// Whether any segment comes within `radius_m` (>= 0) of (x, y). Thread-safe.
+bool sel_segment_within(const struct sel_segment_index *index, double x, double y, double radius_m);
+
+// Visits at least the segments that come into a box, each perhaps more than once and not only
+// those, in no order that counts. Thread-safe.
+typedef void sel_segment_fn(void *user, const struct sel_segment *segment);
+void sel_segments_near(const struct sel_segment_index *index, double west, double north,
+    double east, double south, sel_segment_fn *visit, void *user);
 
 #endif

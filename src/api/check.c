@@ -129,6 +129,11 @@ static void tell_run(
         (long long)tiling.count, (long long)tiling.tile_cells, threads);
     sel_text_addf(text, "  memory      about %.0f MiB for the tiles at a time\n",
         sel_tiling_memory_mb(&tiling, job, threads));
+    if (job->walking.in_use)
+        sel_text_addf(text,
+            "  walking     cells of %.4g x %.4g m, up to %.4g minutes: %lld cells around\n",
+            job->walking.cell_x_m, job->walking.cell_y_m, job->walking.limit_min,
+            (long long)job->walking.halo);
     sel_text_addf(text, "  season      %04d-%02d-%02d to %04d-%02d-%02d\n",
         job->plan->season_from.year, job->plan->season_from.month, job->plan->season_from.day,
         job->plan->season_to.year, job->plan->season_to.month, job->plan->season_to.day);

@@ -46,6 +46,7 @@ const char *sel_fate_name(enum sel_fate fate) {
         [SEL_FATE_OUTSIDE] = "outside the study area",
         [SEL_FATE_NO_GROUND] = "neither side may hold a trap",
         [SEL_FATE_EXCLUDED] = "in an exclusion zone",
+        [SEL_FATE_NEAR_WAY] = "too near a public way",
         [SEL_FATE_NO_SLOPE] = "no elevation around it",
         [SEL_FATE_STEEP] = "slope beyond the limit",
         [SEL_FATE_NO_DIRECTION] = "no clear edge direction",

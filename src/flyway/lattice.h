@@ -17,6 +17,7 @@ enum sel_fate {
     SEL_FATE_OUTSIDE,      // outside the study area
     SEL_FATE_NO_GROUND,    // neither side may hold a trap
     SEL_FATE_EXCLUDED,     // in an exclusion zone
+    SEL_FATE_NEAR_WAY,     // nearer to a public way than the plan allows
     SEL_FATE_NO_SLOPE,     // no elevation around it
     SEL_FATE_STEEP,        // slope beyond the limit
     SEL_FATE_NO_DIRECTION, // no clear edge direction

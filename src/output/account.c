@@ -35,13 +35,22 @@ static void add_groups(struct account *account, const struct sel_tally *tally) {
     add(account, "groups", "became candidates", tally->fates[SEL_FATE_CANDIDATE])->goes_on = true;
 }
 
-static void add_candidates(struct account *account, const struct sel_tally *tally) {
+static void name_limit(
+    const struct sel_plan *plan, enum sel_criterion criterion, char reason[SEL_REASON_SIZE]) {
+    char words[SEL_CRITERION_WORDS];
+    sel_criterion_words(sel_criterion_name(criterion), words);
+    if (criterion == SEL_CRITERION_ACCESS && plan->criteria[criterion].by == SEL_ACCESS_BY_TIME)
+        snprintf(reason, SEL_REASON_SIZE, "cannot be reached on foot within the limit");
+    else
+        snprintf(reason, SEL_REASON_SIZE, "beyond the limit of %s", words);
+}
+
+static void add_candidates(struct account *account, const struct sel_survey *survey) {
+    const struct sel_tally *tally = &survey->tally;
     char reason[SEL_REASON_SIZE];
     add_total(account, "candidates", tally->fates[SEL_FATE_CANDIDATE]);
     for (int i = 0; i < SEL_CRITERIA; i++) {
-        char words[SEL_CRITERION_WORDS];
-        sel_criterion_words(sel_criterion_name((enum sel_criterion)i), words);
-        snprintf(reason, sizeof reason, "beyond the limit of %s", words);
+        name_limit(survey->plan, (enum sel_criterion)i, reason);
         add(account, "candidates", reason, tally->beyond_limit[i]);
     }
     add(account, "candidates", "eligible", tally->eligible)->goes_on = true;
@@ -63,7 +72,7 @@ static void add_eligible(struct account *account, const struct sel_tally *tally)
 int sel_account(const struct sel_survey *survey, struct sel_account_line lines[SEL_ACCOUNT_LINES]) {
     struct account account = {lines, 0};
     add_groups(&account, &survey->tally);
-    add_candidates(&account, &survey->tally);
+    add_candidates(&account, survey);
     add_eligible(&account, &survey->tally);
     return account.count;
 }

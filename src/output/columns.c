@@ -165,19 +165,22 @@ static OGRGeometryH point_of(const struct sel_table_kind *kind, const void *row)
     return point;
 }
 
-static OGRGeometryH line_of(const struct sel_shape *shape) {
-    OGRGeometryH line = OGR_G_CreateGeometry(wkbLineString);
-    if (line)
-        OGR_G_SetPoints(line, shape->count, shape->x, (int)sizeof *shape->x, shape->y,
-            (int)sizeof *shape->y, NULL, 0);
+static OGRGeometryH line_of(const struct sel_table_kind *kind, const struct sel_shape *shape) {
+    enum { STRIDE = sizeof(double) };
+    OGRGeometryH line = OGR_G_CreateGeometry(kind->geometry);
+    if (line && kind->geometry == wkbLineStringZM)
+        OGR_G_SetPointsZM(line, shape->count, shape->x, STRIDE, shape->y, STRIDE, shape->z, STRIDE,
+            shape->m, STRIDE);
+    else if (line)
+        OGR_G_SetPoints(line, shape->count, shape->x, STRIDE, shape->y, STRIDE, NULL, 0);
     return line;
 }
 
 static bool set_geometry(struct sel_table *table, const void *row, const struct sel_shape *shape) {
     if (table->kind->geometry == wkbNone)
         return true;
-    OGRGeometryH geometry =
-        table->kind->geometry == wkbPoint ? point_of(table->kind, row) : line_of(shape);
+    OGRGeometryH geometry = table->kind->geometry == wkbPoint ? point_of(table->kind, row)
+                                                              : line_of(table->kind, shape);
     return geometry && OGR_F_SetGeometryDirectly(table->feature, geometry) == OGRERR_NONE;
 }
 

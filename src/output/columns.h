@@ -34,6 +34,8 @@ struct sel_column {
     int digits;    // REAL: decimals kept when written, or SEL_ALL_DIGITS
 };
 
+enum { SEL_TABLE_COLUMNS_MOST = 128 };
+
 // A kind of table.
 struct sel_table_kind {
     const char *name;  // of the table
@@ -52,10 +54,11 @@ struct sel_table {
     OGRFeatureH feature; // owned; reused for every row
 };
 
-// The vertices of a line, CRS units.
+// The vertices of a line, CRS units. `z` and `m` count for wkbLineStringZM only.
 struct sel_shape {
     const double *x, *y;
     int count;
+    const double *z, *m;
 };
 
 // Makes the table. `crs` counts for tables with a geometry. `path` names the file in messages.

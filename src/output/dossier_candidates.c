@@ -14,8 +14,9 @@ enum { BEST = 1500, SQUARES_MOST = 1000 };
 
 double sel_candidate_worth(const struct sel_dossier *dossier,
     const struct sel_candidate_row *candidate, enum sel_criterion criterion) {
+    double access = isnan(candidate->walk_min) ? candidate->access_m : candidate->walk_min;
     const double measures[SEL_CRITERIA] = {
-        candidate->edge_contrast, candidate->slope_deg, candidate->sun_share, candidate->access_m};
+        candidate->edge_contrast, candidate->slope_deg, candidate->sun_share, access};
     return sel_value(&dossier->functions[criterion], measures[criterion]);
 }
 

@@ -249,8 +249,9 @@ double sel_dossier_convergence(const struct sel_dossier *dossier, const struct s
 }
 
 double sel_site_measure(const struct sel_site_row *site, enum sel_criterion criterion) {
+    double access = isnan(site->walk_min) ? site->access_m : site->walk_min;
     const double measures[SEL_CRITERIA] = {
-        site->edge_contrast, site->slope_deg, site->sun_share, site->access_m};
+        site->edge_contrast, site->slope_deg, site->sun_share, access};
     return measures[criterion];
 }
 

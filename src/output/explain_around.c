@@ -14,6 +14,30 @@
 
 // --- sun ---
 
+// "7.43" as "7:26".
+static void add_clock(struct sel_text *text, double hours) {
+    int minutes = (int)lround(60.0 * hours);
+    sel_text_addf(text, "%d:%02d", minutes / 60, minutes % 60);
+}
+
+static void add_day(const struct sel_site_row *site, struct sel_text *line) {
+    if (isnan(site->light_kwh_m2_day))
+        return;
+    sel_text_addf(line,
+        " That is %.1f hours before and %.1f after noon, and %.1f kWh a day on a "
+        "square metre; the sky is %.0f %% free.",
+        site->morning_sun_h, site->afternoon_sun_h, site->light_kwh_m2_day, 100.0 * site->sky_view);
+    if (!isnan(site->light_azimuth_true_deg))
+        sel_text_addf(line, " Most light comes from %.0f degrees.", site->light_azimuth_true_deg);
+    if (isnan(site->first_sun_h))
+        return;
+    sel_text_add(line, " In mid-season the first direct sun comes at ");
+    add_clock(line, site->first_sun_h);
+    sel_text_add(line, " and the last goes at ");
+    add_clock(line, site->last_sun_h);
+    sel_text_add(line, " (local mean solar time).");
+}
+
 static void add_light(
     const struct sel_package *package, const struct sel_site_row *site, struct sel_text *text) {
     const char *from = sel_package_fact(package, "season.from");
@@ -26,6 +50,7 @@ static void add_light(
         "Of the light of clear days from %s to %s, %.0f %% reaches the head: direct sun for %.1f "
         "hours on the mean day.",
         from ? from : "?", to ? to : "?", 100.0 * site->sun_share, site->sun_hours);
+    add_day(site, &line);
     if (site->shade == 1)
         sel_text_add(&line, " Shade the bottle, but never the upper head.");
     sel_wrap(text, "  ", line.chars ? line.chars : "");
@@ -128,7 +153,10 @@ static void add_rival(struct sel_cells *table, const struct sel_rival_row *rival
     sel_cell_number(table, rival->edge_contrast, 2);
     sel_cell_number(table, rival->slope_deg, 1);
     sel_cell_number(table, rival->sun_share, 2);
-    sel_cell_number(table, rival->access_m, 0);
+    if (isnan(rival->walk_min))
+        sel_cell_number(table, rival->access_m, 0);
+    else
+        sel_cellf(table, "%.0f min", rival->walk_min);
     sel_cell(table, rival->reason);
 }
 

@@ -18,8 +18,9 @@ static bool geometric(const struct sel_package *package) {
 }
 
 double sel_explain_measure(const struct sel_site_row *site, int criterion) {
+    double access = isnan(site->walk_min) ? site->access_m : site->walk_min;
     const double measures[SEL_CRITERIA] = {
-        site->edge_contrast, site->slope_deg, site->sun_share, site->access_m};
+        site->edge_contrast, site->slope_deg, site->sun_share, access};
     return measures[criterion];
 }
 

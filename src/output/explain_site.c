@@ -82,6 +82,22 @@ static void add_ground(const struct sel_site_row *site, struct sel_cells *table)
     }
 }
 
+static void add_access(const struct sel_site_row *site, struct sel_cells *table) {
+    if (isnan(site->access_m))
+        return;
+    sel_cell(table, "nearest access");
+    sel_cellf(table, "%.0f m away in a straight line", site->access_m);
+    if (!isnan(site->walk_min)) {
+        sel_cell(table, "on foot");
+        sel_cellf(table, "about %.0f min each way: %.0f m, %.0f m up", ceil(site->walk_min),
+            site->walk_m, site->climb_m);
+    }
+    if (!isnan(site->access_latitude)) {
+        sel_cell(table, isnan(site->walk_min) ? "which lies at" : "from");
+        sel_cellf(table, "%.6f, %.6f", site->access_latitude, site->access_longitude);
+    }
+}
+
 void sel_explain_place(
     const struct sel_package *package, const struct sel_site_row *site, struct sel_text *text) {
     static const enum sel_align ALIGN[] = {SEL_LEFT, SEL_LEFT};
@@ -89,6 +105,7 @@ void sel_explain_place(
     sel_cells_init(&table, 2, ALIGN);
     add_head(package, site, text);
     add_coordinates(package, site, &table);
+    add_access(site, &table);
     add_ground(site, &table);
     sel_text_add(text, "\nWhere it is\n");
     sel_cells_write(text, 2, &table);

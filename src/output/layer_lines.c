@@ -68,7 +68,7 @@ static sel_status add_line(struct sel_geopackage *file, int64_t fid,
     double *x = map->x + line->first, *y = map->y + line->first;
     size_t last = line->count - 1;
     bool open = x[0] != x[last] || y[0] != y[last];
-    struct sel_shape shape = {x, y, (int)line->count};
+    struct sel_shape shape = {.x = x, .y = y, .count = (int)line->count};
     if (!line->closed || !open)
         return add_row(file, fid, line, &shape);
     double after_x = x[last + 1], after_y = y[last + 1];
@@ -141,7 +141,7 @@ static sel_status add_flyway(
     double east = (double)candidate->toward_a_x * reach;
     double north = -(double)candidate->toward_a_y * reach;
     double xs[] = {x + east, x - east}, ys[] = {y + north, y - north};
-    struct sel_shape shape = {xs, ys, 2};
+    struct sel_shape shape = {.x = xs, .y = ys, .count = 2};
     char id[SEL_SITE_ID_SIZE];
     sel_site_id(survey, site, id);
     char *pair = sel_pair_label(habitats, candidate->a, candidate->b);

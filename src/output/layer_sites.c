@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
 // The point layer `sites`: a row for each primary and reserve, in the order of the survey.
-// Walking time is a column of a later stage and stays NULL.
 #include <math.h>
 #include <stdlib.h>
 
@@ -16,15 +15,19 @@ double sel_measure_told(const struct sel_survey *survey, const struct sel_candid
     return survey->in_use[criterion] ? candidate->measure[criterion] : (double)NAN;
 }
 
+double sel_walk_told(const struct sel_survey *survey, const struct sel_candidate *candidate) {
+    if (survey->plan->criteria[SEL_CRITERION_ACCESS].by != SEL_ACCESS_BY_TIME)
+        return (double)NAN;
+    return sel_measure_told(survey, candidate, SEL_CRITERION_ACCESS);
+}
+
 static void fill_measures(const struct sel_survey *survey, const struct sel_site *site,
     const struct sel_candidate *candidate, struct sel_site_row *row) {
     row->score = candidate->score;
     row->edge_contrast = sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST);
     row->slope_deg = sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE);
     row->sun_share = sel_measure_told(survey, candidate, SEL_CRITERION_SUN);
-    row->access_m = sel_measure_told(survey, candidate, SEL_CRITERION_ACCESS);
     row->sun_hours = survey->in_use[SEL_CRITERION_SUN] ? (double)candidate->sun_hours : (double)NAN;
-    row->walk_min = (double)NAN;
     for (int i = 0; i < SEL_CRITERIA; i++) {
         row->value[i] = survey->in_use[i] ? site->values[i] : (double)NAN;
         row->weight[i] = survey->in_use[i] ? survey->weights[i] : (double)NAN;
@@ -46,6 +49,33 @@ static void fill_standing(
     int32_t block = survey->candidates[site->candidate].block;
     if (block >= 0 && (size_t)block < survey->block_count)
         row->block = survey->blocks[block].name;
+}
+
+static void fill_access(const struct sel_survey *survey, const struct sel_site *site,
+    const struct sel_candidate *candidate, struct sel_site_row *row) {
+    bool walked = site->walk.place_count > 0;
+    row->access_m = candidate->access_m;
+    row->walk_min = sel_walk_told(survey, candidate);
+    row->walk_m = walked ? site->walk.length_m : (double)NAN;
+    row->climb_m = walked ? site->walk.climb_m : (double)NAN;
+    row->access_x = site->access_x;
+    row->access_y = site->access_y;
+    row->access_latitude = site->access_latitude;
+    row->access_longitude = site->access_longitude;
+}
+
+// Light beyond the criterion's own measure; NULL where the criterion is not in use.
+static void fill_light(
+    const struct sel_survey *survey, const struct sel_site *site, struct sel_site_row *row) {
+    const struct sel_exposure *light = &site->exposure;
+    bool in_use = survey->in_use[SEL_CRITERION_SUN];
+    row->sky_view = in_use ? light->sky_view : (double)NAN;
+    row->light_kwh_m2_day = in_use ? light->kwh_m2_day : (double)NAN;
+    row->light_azimuth_true_deg = in_use ? light->light_azimuth_deg : (double)NAN;
+    row->first_sun_h = in_use ? light->first_sun_h : (double)NAN;
+    row->last_sun_h = in_use ? light->last_sun_h : (double)NAN;
+    row->morning_sun_h = in_use ? light->morning_h : (double)NAN;
+    row->afternoon_sun_h = in_use ? light->afternoon_h : (double)NAN;
 }
 
 static void fill_bearings(const struct sel_site *site, struct sel_site_row *row) {
@@ -110,6 +140,8 @@ static sel_status add_site(
         .habitat_b = sel_habitat_label(habitats, candidate->b),
         .pair = pair};
     fill_measures(survey, site, candidate, &row);
+    fill_access(survey, site, candidate, &row);
+    fill_light(survey, site, &row);
     fill_bearings(site, &row);
     fill_place(site, candidate, &row);
     fill_ground(site, candidate, &row);

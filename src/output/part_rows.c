@@ -44,6 +44,7 @@ static const struct sel_column CANDIDATES[] = {
     {"slope", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SLOPE]), SEL_ALL_DIGITS},
     {"sun", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_SUN]), SEL_ALL_DIGITS},
     {"access", SEL_COLUMN_REAL, offsetof(row_t, measure[SEL_CRITERION_ACCESS]), SEL_ALL_DIGITS},
+    {"access_m", SEL_COLUMN_REAL, offsetof(row_t, access_m), SEL_ALL_DIGITS},
 };
 
 const struct sel_table_kind SEL_TABLE_PART = {"part", "Which part of a run this file holds.",
@@ -58,7 +59,8 @@ struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) 
     row_t row = {from->hx, from->hy, from->crack_hx, from->crack_hy, from->a, from->b,
         from->a_first, from->trap_a, from->trap_b, (double)from->along_x, (double)from->along_y,
         (double)from->toward_a_x, (double)from->toward_a_y, (double)from->straightness,
-        (double)from->depth_a_m, (double)from->depth_b_m, (double)from->elevation_m, {0}};
+        (double)from->depth_a_m, (double)from->depth_b_m, (double)from->elevation_m, {0},
+        from->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         row.measure[i] = from->measure[i];
     return row;
@@ -81,7 +83,8 @@ struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *
         .straightness = (float)row->straightness,
         .depth_a_m = (float)row->depth_a_m,
         .depth_b_m = (float)row->depth_b_m,
-        .elevation_m = (float)row->elevation_m};
+        .elevation_m = (float)row->elevation_m,
+        .access_m = row->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         to.measure[i] = row->measure[i];
     return to;

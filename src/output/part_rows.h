@@ -26,7 +26,7 @@ struct sel_part_candidate_row {
     int a_first, trap_a, trap_b;
     double along_x, along_y, toward_a_x, toward_a_y;
     double straightness, depth_a_m, depth_b_m, elevation_m;
-    double measure[SEL_CRITERIA];
+    double measure[SEL_CRITERIA], access_m;
 };
 
 struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from);

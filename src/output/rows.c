@@ -3,6 +3,8 @@
 // The column lists of all tables, in the order in which the file shows them.
 #include "output/rows.h"
 
+#include <assert.h>
+
 // Decimals kept: bearings and horizons to 0.01 degrees, slope to 0.0001 (as good as it is
 // computed), geographic coordinates to 1 cm, lengths to 1 cm; scores, worths and weights as they
 // were summed.
@@ -22,7 +24,15 @@ static const struct sel_column SITES[] = {
     {"sun_share", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sun_share), SHARE},
     {"sun_hours", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sun_hours), TIME},
     {"access_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_m), METRES},
+    {"walk_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, walk_m), METRES},
     {"walk_min", SEL_COLUMN_REAL, offsetof(struct sel_site_row, walk_min), TIME},
+    {"climb_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, climb_m), METRES},
+    {"access_x", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_x), METRES},
+    {"access_y", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_y), METRES},
+    {"access_latitude", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_latitude),
+        GEOGRAPHIC},
+    {"access_longitude", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_longitude),
+        GEOGRAPHIC},
     {"v_edge_contrast", SEL_COLUMN_REAL,
         offsetof(struct sel_site_row, value[SEL_CRITERION_EDGE_CONTRAST]), WORTH},
     {"v_slope", SEL_COLUMN_REAL, offsetof(struct sel_site_row, value[SEL_CRITERION_SLOPE]), WORTH},
@@ -69,6 +79,14 @@ static const struct sel_column SITES[] = {
     {"edge_straightness", SEL_COLUMN_REAL, offsetof(struct sel_site_row, edge_straightness), SHARE},
     {"depth_a_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, depth_a_m), METRES},
     {"depth_b_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, depth_b_m), METRES},
+    {"sky_view", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sky_view), SHARE},
+    {"light_kwh_m2_day", SEL_COLUMN_REAL, offsetof(struct sel_site_row, light_kwh_m2_day), TIME},
+    {"light_azimuth_true_deg", SEL_COLUMN_REAL,
+        offsetof(struct sel_site_row, light_azimuth_true_deg), BEARING},
+    {"first_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, first_sun_h), TIME},
+    {"last_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_sun_h), TIME},
+    {"morning_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, morning_sun_h), TIME},
+    {"afternoon_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, afternoon_sun_h), TIME},
     {"block", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, block), 0},
     {"nearest_site_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, nearest_site_m), METRES},
     {"reserve_note", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, reserve_note), 0},
@@ -76,6 +94,8 @@ static const struct sel_column SITES[] = {
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_site_row, x), 0},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0},
 };
+
+static_assert(sizeof SITES / sizeof *SITES <= SEL_TABLE_COLUMNS_MOST, "the widest table");
 
 static const struct sel_column FLYWAYS[] = {
     {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_flyway_row, rank), 0},
@@ -88,6 +108,18 @@ static const struct sel_column FLYWAYS[] = {
     {"length_m", SEL_COLUMN_REAL, offsetof(struct sel_flyway_row, length_m), METRES},
     {"depth_a_m", SEL_COLUMN_REAL, offsetof(struct sel_flyway_row, depth_a_m), METRES},
     {"depth_b_m", SEL_COLUMN_REAL, offsetof(struct sel_flyway_row, depth_b_m), METRES},
+};
+
+static const struct sel_column WALKS[] = {
+    {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_walk_row, rank), 0},
+    {"site", SEL_COLUMN_TEXT, offsetof(struct sel_walk_row, site), 0},
+    {"role", SEL_COLUMN_TEXT, offsetof(struct sel_walk_row, role), 0},
+    {"walk_m", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, walk_m), METRES},
+    {"walk_min", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, walk_min), TIME},
+    {"out_min", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, out_min), TIME},
+    {"back_min", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, back_min), TIME},
+    {"climb_m", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, climb_m), METRES},
+    {"climb_back_m", SEL_COLUMN_REAL, offsetof(struct sel_walk_row, climb_back_m), METRES},
 };
 
 static const struct sel_column EDGES[] = {
@@ -109,6 +141,7 @@ static const struct sel_column CANDIDATES[] = {
     {"sun_share", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, sun_share), SHARE},
     {"sun_hours", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, sun_hours), TIME},
     {"access_m", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, access_m), METRES},
+    {"walk_min", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, walk_min), TIME},
     {"elevation_m", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, elevation_m), METRES},
     {"edge_straightness", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, edge_straightness),
         SHARE},
@@ -180,6 +213,7 @@ static const struct sel_column RIVALS[] = {
     {"slope_deg", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, slope_deg), SLOPE},
     {"sun_share", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, sun_share), SHARE},
     {"access_m", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, access_m), METRES},
+    {"walk_min", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, walk_min), TIME},
     {"candidate", SEL_COLUMN_INTEGER, offsetof(struct sel_rival_row, candidate), 0},
     {"map_x", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, map_x), SEL_ALL_DIGITS},
     {"map_y", SEL_COLUMN_REAL, offsetof(struct sel_rival_row, map_y), SEL_ALL_DIGITS},
@@ -291,6 +325,11 @@ const struct sel_table_kind SEL_TABLE_SITES = {"sites",
 const struct sel_table_kind SEL_TABLE_FLYWAYS = {"flyways",
     "The transect across the edge at each site, from side a to side b", wkbLineString, false,
     FLYWAYS, sizeof FLYWAYS / sizeof *FLYWAYS, sizeof(struct sel_flyway_row)};
+
+const struct sel_table_kind SEL_TABLE_WALKS = {"walks",
+    "The walk to each site from where a vehicle can come; Z: elevation, metres, M: minutes walked, "
+    "mean of out and back",
+    wkbLineStringZM, false, WALKS, sizeof WALKS / sizeof *WALKS, sizeof(struct sel_walk_row)};
 
 const struct sel_table_kind SEL_TABLE_EDGES = {"edges",
     "Traced and smoothed habitat edges, cut at junctions and every 512 cells; side a lies left of "

@@ -15,7 +15,12 @@ struct sel_site_row {
     const char *reserve_for; // the primary's id; NULL for a primary
     double score;
     const char *habitat_a, *habitat_b, *pair; // pair: "a | b"
-    double edge_contrast, slope_deg, sun_share, sun_hours, access_m, walk_min;
+    double edge_contrast, slope_deg, sun_share, sun_hours;
+    double access_m;                  // straight to the nearest start
+    double walk_m, walk_min, climb_m; // to the site; minutes: mean of out and back
+    double access_x, access_y, access_latitude, access_longitude;
+    double sky_view, light_kwh_m2_day, light_azimuth_true_deg;
+    double first_sun_h, last_sun_h, morning_sun_h, afternoon_sun_h;
     double value[SEL_CRITERIA], weight[SEL_CRITERIA];
     double next_score;            // of the candidate that could take its place
     double score_low, score_high; // 5th and 95th percentile over errors of the data
@@ -46,6 +51,12 @@ struct sel_flyway_row {
     double flyway_true_deg, length_m, depth_a_m, depth_b_m;
 };
 
+struct sel_walk_row {
+    int64_t rank;
+    const char *site, *role;
+    double walk_m, walk_min, out_min, back_min, climb_m, climb_back_m;
+};
+
 struct sel_edge_row {
     const char *habitat_a, *habitat_b, *pair;
     double length_m;
@@ -56,7 +67,7 @@ struct sel_edge_row {
 struct sel_candidate_row {
     double score;
     const char *habitat_a, *habitat_b, *pair;
-    double edge_contrast, slope_deg, sun_share, sun_hours, access_m;
+    double edge_contrast, slope_deg, sun_share, sun_hours, access_m, walk_min;
     double elevation_m, edge_straightness, depth_a_m, depth_b_m;
     int horizon_complete;
     const char *site; // the site made of it; NULL: not chosen
@@ -104,7 +115,7 @@ struct sel_rival_row {
     const char *reason;
     double score;
     const char *pair;
-    double edge_contrast, slope_deg, sun_share, access_m;
+    double edge_contrast, slope_deg, sun_share, access_m, walk_min;
     int64_t candidate;   // its number in the layer `candidates`; NULL: not among those written
     double map_x, map_y; // CRS units
 };
@@ -180,11 +191,11 @@ struct sel_ground_occupied_row {
     double x, y;
 };
 
-extern const struct sel_table_kind SEL_TABLE_SITES, SEL_TABLE_FLYWAYS, SEL_TABLE_EDGES,
-    SEL_TABLE_CANDIDATES, SEL_TABLE_CRITERIA, SEL_TABLE_RUN, SEL_TABLE_PLAN, SEL_TABLE_HORIZON,
-    SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_HABITATS, SEL_TABLE_PAIRS, SEL_TABLE_BLOCKS,
-    SEL_TABLE_SENSITIVITY, SEL_TABLE_DROPPED,
-    SEL_TABLE_INPUTS, SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES, SEL_TABLE_GROUND_ACCESS,
+extern const struct sel_table_kind SEL_TABLE_SITES, SEL_TABLE_FLYWAYS, SEL_TABLE_WALKS,
+    SEL_TABLE_EDGES, SEL_TABLE_CANDIDATES, SEL_TABLE_CRITERIA, SEL_TABLE_RUN, SEL_TABLE_PLAN,
+    SEL_TABLE_HORIZON, SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_HABITATS, SEL_TABLE_PAIRS,
+    SEL_TABLE_BLOCKS, SEL_TABLE_SENSITIVITY, SEL_TABLE_DROPPED, SEL_TABLE_INPUTS,
+    SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES, SEL_TABLE_GROUND_ACCESS,
     SEL_TABLE_GROUND_OCCUPIED;
 
 #endif

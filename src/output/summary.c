@@ -21,15 +21,15 @@ static double told(const struct sel_survey *survey, const struct sel_candidate *
 
 // --- the table ---
 
-static void add_heads(struct sel_cells *table) {
+static void add_heads(struct sel_cells *table, const struct sel_survey *survey) {
     static const char *const HEADS[] = {"rank", "site", "habitats", "score", "kept", "contrast",
         "slope", "sun", "access", "latitude", "longitude"};
-    static const char *const UNITS[] = {
-        "", "", "", "0..1", "%", "0..1", "deg", "%", "m", "deg", "deg"};
+    const char *const units[] = {"", "", "", "0..1", "%", "0..1", "deg", "%",
+        sel_measure_unit(survey->plan, SEL_CRITERION_ACCESS), "deg", "deg"};
     for (size_t i = 0; i < sizeof HEADS / sizeof *HEADS; i++)
         sel_cell(table, HEADS[i]);
-    for (size_t i = 0; i < sizeof UNITS / sizeof *UNITS; i++)
-        sel_cell(table, UNITS[i]);
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+        sel_cell(table, units[i]);
 }
 
 static void add_site(
@@ -50,7 +50,8 @@ static void add_site(
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST), 2);
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_SLOPE), 1);
     sel_cell_number(table, 100.0 * told(survey, candidate, SEL_CRITERION_SUN), 0);
-    sel_cell_number(table, told(survey, candidate, SEL_CRITERION_ACCESS), 0);
+    bool by_time = survey->plan->criteria[SEL_CRITERION_ACCESS].by == SEL_ACCESS_BY_TIME;
+    sel_cell_number(table, told(survey, candidate, SEL_CRITERION_ACCESS), by_time ? 1 : 0);
     sel_cell_number(table, site->latitude, 5);
     sel_cell_number(table, site->longitude, 5);
     table->failed = table->failed || !pair;
@@ -62,7 +63,7 @@ static void add_table(struct sel_text *text, const struct sel_survey *survey) {
         SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
     struct sel_cells table;
     sel_cells_init(&table, sizeof ALIGN / sizeof *ALIGN, ALIGN);
-    add_heads(&table);
+    add_heads(&table, survey);
     for (size_t i = 0; i < survey->site_count; i++)
         add_site(&table, survey, &survey->sites[i]);
     sel_cells_write(text, 0, &table);

@@ -61,8 +61,9 @@ static sel_status add_criterion(struct sel_geopackage *file, const struct sel_su
         return sel_fail_memory(file->context);
     }
     bool in_use = survey->in_use[which];
-    struct sel_criterion_row row = {sel_criterion_name(which), sel_criterion_unit(which),
-        criterion->weight, in_use ? survey->weights[which] : (double)NAN, in_use, value.chars,
+    struct sel_criterion_row row = {sel_criterion_name(which),
+        sel_measure_unit(survey->plan, which), criterion->weight,
+        in_use ? survey->weights[which] : (double)NAN, in_use, value.chars,
         criterion->has_limit ? criterion->limit : (double)NAN, spread.least, spread.median,
         spread.most};
     sel_status status = sel_add_row(file, table, &row);

@@ -82,8 +82,8 @@ static sel_status add_rival(struct sel_geopackage *file, const struct sel_survey
     struct sel_rival_row row = {rival->site_rank, id, rival->distance_m, rival->reason,
         candidate->score, pair, sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST),
         sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE),
-        sel_measure_told(survey, candidate, SEL_CRITERION_SUN),
-        sel_measure_told(survey, candidate, SEL_CRITERION_ACCESS),
+        sel_measure_told(survey, candidate, SEL_CRITERION_SUN), candidate->access_m,
+        sel_walk_told(survey, candidate),
         number <= survey->plan->candidates_limit ? number : SEL_NO_INTEGER,
         sel_grid_x(grid, candidate->hx), sel_grid_y(grid, candidate->hy)};
     sel_status status = sel_add_row(file, table, &row);

@@ -42,12 +42,16 @@ sel_status sel_add_row(struct sel_geopackage *file, struct sel_table *table, con
 double sel_measure_told(const struct sel_survey *survey, const struct sel_candidate *candidate,
     enum sel_criterion criterion);
 
+// Minutes on foot: NAN unless access goes by time.
+double sel_walk_told(const struct sel_survey *survey, const struct sel_candidate *candidate);
+
 // Edge length of a pair summed so far, metres.
 double sel_pair_length(const struct sel_geopackage *file, sel_habitat_id a, sel_habitat_id b);
 
 // One function per layer or table; each makes it (the first three are made already) and fills it.
 sel_status sel_write_sites(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_flyways(struct sel_geopackage *file, const struct sel_survey *survey);
+sel_status sel_write_walks(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_index_edges(struct sel_geopackage *file);
 sel_status sel_write_candidates(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_context(struct sel_geopackage *file, const struct sel_survey *survey);

@@ -69,3 +69,9 @@ const char *sel_criterion_unit(enum sel_criterion criterion) {
     static const char *const units[SEL_CRITERIA] = {"", "deg", "share", "m"};
     return units[criterion];
 }
+
+const char *sel_measure_unit(const struct sel_plan *plan, enum sel_criterion criterion) {
+    bool by_time = criterion == SEL_CRITERION_ACCESS &&
+                   plan->criteria[SEL_CRITERION_ACCESS].by == SEL_ACCESS_BY_TIME;
+    return by_time ? "min" : sel_criterion_unit(criterion);
+}

@@ -93,7 +93,7 @@ struct sel_plan_criterion {
     int value_count;       // >= 2, `at` strictly rising
     bool has_limit;        // places beyond the limit are excluded: above it where less is better
     double limit;          // (the value function falls), below it where more is better
-    enum sel_access_by by; // access only
+    enum sel_access_by by; // access only; by time it has a limit, and beyond is above it
     struct sel_place place;
 };
 
@@ -167,6 +167,7 @@ struct sel_plan {
     enum sel_flight flight;
     double opening_m;
     struct sel_plan_criterion criteria[SEL_CRITERIA];
+    double access_min_m; // places nearer to a public way are left out
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
     struct sel_layer_ref blocks; // polygons that are blocks of choose; file NULL: none
@@ -204,5 +205,8 @@ const char *sel_criterion_name(enum sel_criterion criterion);
 
 // The criterion's unit as printed: "", "deg", "share", "m".
 const char *sel_criterion_unit(enum sel_criterion criterion);
+
+// The same as this plan measures it: access by time is in "min".
+const char *sel_measure_unit(const struct sel_plan *plan, enum sel_criterion criterion);
 
 #endif

@@ -219,7 +219,8 @@ static void add_criteria(struct sel_text *text) {
         "limit.\n"
         "# edge_contrast: how different the two sides are, 0 to 1. slope: degrees. sun: share of "
         "the open\n"
-        "# sky's sun that reaches the collecting head. access: metres to the nearest start.\n"
+        "# sky's sun that reaches the collecting head. access: metres to the nearest start, or\n"
+        "# minutes on foot with by: time, value: [[5, 1], [45, 0]], limit: 60.\n"
         "criteria:\n");
     add_criterion("edge_contrast", "", text);
     add_criterion("slope", "        ", text);

@@ -15,6 +15,9 @@
 // The years for which the sun's position is good to 0.01 degrees: see docs/method.md.
 enum { YEAR_LEAST = 1950, YEAR_MOST = 2050, SEASON_DAYS_MOST = 366 };
 
+// The longest walk that can be asked for: four hours there and as many back.
+enum { MINUTES_MOST = 240 };
+
 static sel_status fail_at(
     struct sel_plan_reader *reader, const char *name, struct sel_place place, const char *what) {
     const struct sel_yaml_node node = {.key_place = place};
@@ -111,7 +114,9 @@ static sel_status check_quotas(struct sel_plan_reader *reader) {
 // A limit excludes on the side where the value function is worth less, so its ends must differ.
 static sel_status check_limit(struct sel_plan_reader *reader, enum sel_criterion criterion) {
     const struct sel_plan_criterion *rule = &reader->plan->criteria[criterion];
-    if (!rule->has_limit || rule->value[0].worth != rule->value[rule->value_count - 1].worth)
+    bool has_side = criterion == SEL_CRITERION_ACCESS && rule->by == SEL_ACCESS_BY_TIME;
+    if (!rule->has_limit || has_side ||
+        rule->value[0].worth != rule->value[rule->value_count - 1].worth)
         return SEL_OK;
     char name[64];
     snprintf(name, sizeof name, "criteria.%s.limit", sel_criterion_name(criterion));
@@ -208,12 +213,56 @@ static sel_status check_contrasts(struct sel_plan_reader *reader) {
     return status;
 }
 
-static sel_status check_access_measure(struct sel_plan_reader *reader) {
-    if (reader->plan->criteria[SEL_CRITERION_ACCESS].by == SEL_ACCESS_BY_DISTANCE)
+static sel_status check_access_roles(struct sel_plan_reader *reader) {
+    const struct sel_plan *plan = reader->plan;
+    for (size_t i = 0; i < plan->access_count; i++)
+        if (plan->access[i].role == SEL_ACCESS_START)
+            return SEL_OK;
+    if (plan->access_count == 0)
         return SEL_OK;
-    return fail_key(reader, "criteria.access.by",
-        "time: walking time is not available in this version: use by: distance, with value and "
-        "limit in metres");
+    return fail_at(reader, "access", plan->access[0].source.place,
+        "no layer has the role start, so no walk begins anywhere: give one that a vehicle can "
+        "reach");
+}
+
+static bool is_given(const struct sel_plan *plan, const char *key) {
+    return sel_plan_place(plan, key).line > 0;
+}
+
+// The keys' own defaults are in metres; by time these stand for them.
+static void set_time_defaults(struct sel_plan *plan) {
+    struct sel_plan_criterion *access = &plan->criteria[SEL_CRITERION_ACCESS];
+    if (!is_given(plan, "criteria.access.value")) {
+        access->value[0] = (struct sel_breakpoint){5, 1};
+        access->value[1] = (struct sel_breakpoint){45, 0};
+        access->value_count = 2;
+    }
+    if (!is_given(plan, "criteria.access.limit")) {
+        access->has_limit = true;
+        access->limit = 60;
+    }
+}
+
+static sel_status check_access_time(struct sel_plan_reader *reader) {
+    struct sel_plan_criterion *access = &reader->plan->criteria[SEL_CRITERION_ACCESS];
+    if (access->by == SEL_ACCESS_BY_DISTANCE)
+        return SEL_OK;
+    set_time_defaults(reader->plan);
+    double last = access->value[access->value_count - 1].at;
+    char what[192];
+    if (!access->has_limit)
+        return fail_key(reader, "criteria.access.limit",
+            "none: by time nothing is searched beyond the limit, so it needs one: give minutes, "
+            "like 60");
+    snprintf(what, sizeof what,
+        "%s is not in 1..%d min: give the longest walk one way, in minutes, like 60",
+        sel_number_text(access->limit).chars, MINUTES_MOST);
+    if (access->limit < 1 || access->limit > MINUTES_MOST)
+        return fail_key(reader, "criteria.access.limit", what);
+    snprintf(what, sizeof what,
+        "%s is not in 0..%d min: by time the pairs are [minutes, worth], like [[5, 1], [45, 0]]",
+        sel_number_text(last).chars, 2 * MINUTES_MOST);
+    return last > 2 * MINUTES_MOST ? fail_key(reader, "criteria.access.value", what) : SEL_OK;
 }
 
 static sel_status check_limits(struct sel_plan_reader *reader) {
@@ -225,8 +274,8 @@ static sel_status check_limits(struct sel_plan_reader *reader) {
 
 sel_status sel_plan_validate(struct sel_plan_reader *reader) {
     static sel_status (*const checks[])(struct sel_plan_reader *) = {check_same_raster,
-        check_season, check_access_measure, check_limits, check_weights, check_quotas,
-        check_line_habitats, check_contrasts};
+        check_season, check_access_roles, check_access_time, check_limits, check_weights,
+        check_quotas, check_line_habitats, check_contrasts};
     sel_status status = SEL_OK;
     for (size_t i = 0; i < sizeof checks / sizeof checks[0] && status == SEL_OK; i++)
         status = checks[i](reader);

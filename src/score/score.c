@@ -36,7 +36,8 @@ static bool falls_somewhere(const struct sel_plan_criterion *criterion) {
 bool sel_beyond_limit(const struct sel_plan_criterion *criterion, double at) {
     if (!criterion->has_limit)
         return false;
-    return falls_somewhere(criterion) ? at > criterion->limit : at < criterion->limit;
+    bool above = criterion->by == SEL_ACCESS_BY_TIME || falls_somewhere(criterion);
+    return above ? at > criterion->limit : at < criterion->limit;
 }
 
 void sel_scale_weights(

@@ -14,6 +14,7 @@
 #include "survey/pool.h"
 #include "survey/light.h"
 #include "survey/picture.h"
+#include "survey/walk.h"
 
 // How far open water is looked for, and what a close-up shows to each side.
 static const double WATER_REACH_M = 500.0;
@@ -39,6 +40,7 @@ void sel_site_clear(struct sel_site *site) {
     free(site->reserve_note);
     free(site->profile);
     sel_picture_clear(&site->close_up);
+    sel_site_walk_clear(&site->walk);
     *site = (struct sel_site){0};
 }
 
@@ -138,9 +140,16 @@ static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_horizon_view *view;
     struct sel_window cells = {candidate->hy / 2 - 1, candidate->hx / 2 - 1, 3, 3};
     sel_status status = sel_light_aim(context, worker, cells, &view);
+    const struct sel_block_light *light = NULL;
     if (status == SEL_OK)
-        sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
-    return status;
+        status = sel_light_of_block(context, worker,
+            sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
+            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+    if (status != SEL_OK || !light)
+        return status;
+    sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
+    site->exposure = sel_season_exposure(light->season, &site->horizon, light->convergence);
+    return SEL_OK;
 }
 
 // Reads what the rest asks about. The arrays are the worker's and valid until its next read.
@@ -283,6 +292,8 @@ sel_status sel_site_detail(sel_context *context, struct sel_worker *worker,
     }
     if (status == SEL_OK)
         status = write_notes(context, &here, candidate, site);
+    if (status == SEL_OK)
+        status = sel_walk_to_site(context, worker, candidate, site);
     double close_up = fmax(CLOSE_UP_M, 2 * survey->lengths.reach_m);
     if (status == SEL_OK)
         status = sel_picture_paint(context, worker, around(candidate, cells_in(grid, close_up)),

@@ -61,17 +61,27 @@ static sel_status open_polygons(sel_context *context, struct sel_job *job) {
     return status;
 }
 
-static sel_status open_access(sel_context *context, struct sel_job *job) {
+// All access layers of one role; *index stays NULL when there are none.
+static sel_status open_access_role(sel_context *context, const struct sel_job *job,
+    enum sel_access_role role, struct sel_segment_index **index) {
     const struct sel_plan *plan = job->plan;
-    if (plan->access_count == 0)
-        return SEL_OK;
     struct sel_segments segments = {0};
     sel_status status = SEL_OK;
     for (size_t i = 0; i < plan->access_count && status == SEL_OK; i++)
-        status = sel_read_segments(context, &plan->access[i].source, &job->study->grid, &segments);
-    if (status == SEL_OK && sel_segment_index_new(&segments, &job->access) != SEL_OK)
+        if (plan->access[i].role == role)
+            status =
+                sel_read_segments(context, &plan->access[i].source, &job->study->grid, &segments);
+    if (status == SEL_OK && segments.count > 0 && sel_segment_index_new(&segments, index) != SEL_OK)
         status = sel_fail_memory(context);
     sel_segments_clear(&segments);
+    return status;
+}
+
+static sel_status open_access(sel_context *context, struct sel_job *job) {
+    job->walking = sel_walk_rule_of(job->plan, job->study);
+    sel_status status = open_access_role(context, job, SEL_ACCESS_START, &job->access);
+    if (status == SEL_OK)
+        status = open_access_role(context, job, SEL_ACCESS_WAY, &job->ways);
     return status;
 }
 
@@ -170,6 +180,7 @@ void sel_job_clear(struct sel_job *job) {
     sel_polygons_free(job->parcels);
     sel_polygons_free(job->blocks);
     sel_segment_index_free(job->access);
+    sel_segment_index_free(job->ways);
     free(job->occupied);
     sel_coarse_free(job->coarse);
     *job = (struct sel_job){0};

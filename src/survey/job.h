@@ -12,6 +12,7 @@
 #include "grid/study.h"
 #include "grid/vectors.h"
 #include "survey/result.h"
+#include "survey/walk_rule.h"
 #include "terrain/horizon.h"
 
 struct sel_coarse;
@@ -31,7 +32,9 @@ struct sel_job {
     struct sel_polygons **zones;      // one per plan zone, in the plan's order
     struct sel_polygons *parcels;     // NULL: none
     struct sel_polygons *blocks;      // for quotas; NULL: none
-    struct sel_segment_index *access; // NULL: no access layer
+    struct sel_segment_index *access; // starts; NULL: no access layer
+    struct sel_segment_index *ways;   // NULL: none
+    struct sel_walk_rule walking;
     struct sel_choice_point *occupied;
     size_t occupied_count;
     bool in_use[SEL_CRITERIA];

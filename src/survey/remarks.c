@@ -67,10 +67,25 @@ static void on_grid(struct remarks *remarks) {
     sel_text_clear(&text);
 }
 
+static void on_walking(struct remarks *remarks, const struct sel_walk_rule *rule) {
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_text_addf(&text,
+        "Walking times are estimates: Tobler's pace by slope on cells of %.3g x %.3g m, mean of "
+        "out "
+        "and back, slower off ways and by habitat. Walks stay on the study grid, ground of unknown "
+        "habitat is walked on ways only, and nothing is searched beyond %.4g minutes.",
+        rule->cell_x_m, rule->cell_y_m, rule->limit_min);
+    remark_text(remarks, &text);
+    sel_text_clear(&text);
+}
+
 static void on_access(struct remarks *remarks, const struct sel_job *job) {
     if (!job->access)
         remark(remarks, "No access layer is given: the criterion access is left out and the other "
                         "weights are rescaled to sum 1.");
+    else if (job->walking.in_use)
+        on_walking(remarks, &job->walking);
     else
         remark(remarks, "Access is the straight-line distance to the nearest access geometry; the "
                         "walk itself will be longer.");

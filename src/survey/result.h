@@ -27,9 +27,12 @@ struct sel_candidate {
     float depth_a_m, depth_b_m;
     float elevation_m;
     float sun_hours, sky_view, light_azimuth_deg;
-    int32_t block;                // of survey->blocks; SEL_NO_GROUP: in none
-    double measure[SEL_CRITERIA]; // edge contrast, slope deg, sun share, access m; NAN: not in use
-    double score;                 // quantised to 1e-9; while it is not lit, the most it could have
+    int32_t block; // of survey->blocks; SEL_NO_GROUP: in none
+    // Edge contrast, slope deg, sun share, access m or (by time) minutes, INFINITY where nobody can
+    // walk to it within the limit; NAN: not in use.
+    double measure[SEL_CRITERIA];
+    double access_m; // straight to the nearest start; NAN: no access layer
+    double score;    // quantised to 1e-9; while it is not lit, the most it could have
 };
 
 // Why qualifying groups did not become eligible, or eligible ones were not chosen.
@@ -65,14 +68,32 @@ struct sel_standing {
     double lower[SEL_CRITERIA], higher[SEL_CRITERIA];
 };
 
+// A place on the way to a site.
+struct sel_walk_place {
+    double x, y; // CRS units
+    double elevation_m;
+    double minutes; // from the start to here, mean of out and back
+};
+
+// The walk to a site, from the access geometry; none when place_count is 0. Lengths, times and
+// climbs are sums over the pieces between places.
+struct sel_site_walk {
+    double length_m;                  // on the map
+    double minutes;                   // mean of out and back
+    double out_minutes, back_minutes; // to the site, and from it
+    double climb_m, climb_back_m;     // metres risen on the way to it, and back
+    struct sel_walk_place *places;    // owned
+    size_t place_count;
+};
+
 // A chosen site or reserve with everything the output tells.
 struct sel_site {
-    size_t candidate; // index into candidates
-    int rank;         // 1..; a reserve has its site's rank
-    int reserve;      // 0: primary, 1..: which reserve of that rank
+    size_t candidate;                         // index into candidates
+    int rank;                                 // 1..; a reserve has its site's rank
+    int reserve;                              // 0: primary, 1..: which reserve of that rank
     struct sel_reserve_search reserve_search; // of a primary that has fewer than asked for
     char *reserve_note;                       // owned; why it has; NULL: nothing to tell
-    double x, y;      // CRS units
+    double x, y;                              // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
     // At the season's middle; NAN where the model or a compass does not serve, with the reason.
@@ -81,9 +102,12 @@ struct sel_site {
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
     double nearest_m;            // to the nearest other primary; NAN: a reserve, or none
     struct sel_standing standing;
-    double next_score; // of the candidate that could take a primary's place; NAN: none
+    double next_score;            // of the candidate that could take a primary's place; NAN: none
     double score_low, score_high; // NAN: no uncertainty is asked for; see survey/uncertainty.h
     double coordinate_uncertainty_m;
+    // Where the walk begins, or else the nearest place of the starts; NAN: no access layer.
+    double access_x, access_y, access_latitude, access_longitude;
+    struct sel_site_walk walk;
     char *parcel, *owner; // owned; NULL when unknown
     char *zone;           // owned; reasons of the no-clearing and note zones; NULL: none
     bool clearing;        // may a strip be cleared
@@ -91,6 +115,7 @@ struct sel_site {
     double water_m,
         above_water_m; // nearest open water within the picture, and height above it; NAN
     struct sel_horizon horizon;
+    struct sel_exposure exposure;      // the season's light on it
     struct sel_profile_point *profile; // owned
     size_t profile_count;
     struct sel_picture close_up;

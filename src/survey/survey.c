@@ -14,6 +14,7 @@
 #include "survey/rivals.h"
 #include "survey/robustness.h"
 #include "survey/uncertainty.h"
+#include "survey/walk.h"
 
 enum { BACKDROP_PIXELS = 1024 };
 
@@ -72,6 +73,9 @@ static sel_status measure(sel_context *context, struct sel_crew *crew,
     if (status == SEL_OK)
         status =
             sel_measure(context, &crew->job, &tiling, crew->workers, crew->threads, sink, findings);
+    if (status == SEL_OK)
+        status = sel_walk_candidates(
+            context, &crew->job, crew->workers, crew->threads, options, &findings->candidates);
     if (status != SEL_OK)
         sel_findings_clear(findings);
     return status;

@@ -68,6 +68,16 @@ static bool excluded(const struct tile *tile, double x, double y) {
     return false;
 }
 
+// In sight of a public way, be it reached by vehicle or on foot.
+static bool near_way(const struct tile *tile, int64_t hx, int64_t hy) {
+    const struct sel_job *job = tile->job;
+    double least = job->plan->access_min_m;
+    double x = 0.5 * (double)hx * job->study->grid.cell_x_m;
+    double y = 0.5 * (double)hy * job->study->grid.cell_y_m;
+    return least > 0 && ((job->access && sel_segment_within(job->access, x, y, least)) ||
+                            (job->ways && sel_segment_within(job->ways, x, y, least)));
+}
+
 // Everything that can be asked before the edge's direction is looked at.
 static enum sel_fate screen(const struct tile *tile, struct sel_prospect *prospect) {
     const struct sel_plan *plan = tile->job->plan;
@@ -83,6 +93,8 @@ static enum sel_fate screen(const struct tile *tile, struct sel_prospect *prospe
         return SEL_FATE_NO_GROUND;
     if (excluded(tile, x, y))
         return SEL_FATE_EXCLUDED;
+    if (near_way(tile, hx, hy))
+        return SEL_FATE_NEAR_WAY;
     double slope = site_slope(tile, prospect);
     prospect->slope_deg = (float)slope;
     if (isnan(slope))
@@ -159,12 +171,14 @@ static struct sel_candidate new_candidate(
     return candidate;
 }
 
+// Walking time, where access goes by it, is filled in when all tiles are done: see walk.h.
 static void measure_access(const struct tile *tile, struct sel_candidate *candidate) {
     const struct sel_grid *grid = &tile->job->study->grid;
-    candidate->measure[SEL_CRITERION_ACCESS] = (double)NAN;
+    candidate->access_m = (double)NAN;
     if (tile->job->access)
-        candidate->measure[SEL_CRITERION_ACCESS] = sel_segment_distance(tile->job->access,
+        candidate->access_m = sel_segment_distance(tile->job->access,
             0.5 * candidate->hx * grid->cell_x_m, 0.5 * candidate->hy * grid->cell_y_m, NULL);
+    candidate->measure[SEL_CRITERION_ACCESS] = candidate->access_m;
 }
 
 static sel_status add_candidate(

@@ -28,12 +28,6 @@ void sel_lookout_clear(struct sel_lookout *lookout) {
     *lookout = (struct sel_lookout){0};
 }
 
-static void free_level(struct sel_level_buffers *buffers) {
-    free(buffers->ground.bytes);
-    free(buffers->top.bytes);
-    free(buffers->cover.bytes);
-}
-
 static sel_status open_queries(sel_context *context, struct sel_worker *worker) {
     const struct sel_job *job = worker->job;
     size_t zones = job->plan->zones_count;
@@ -80,9 +74,36 @@ static void close_queries(struct sel_worker *worker) {
     free(worker->zones);
 }
 
+static void empty_buffer(struct sel_buffer *buffer) {
+    free(buffer->bytes);
+    *buffer = (struct sel_buffer){0};
+}
+
+static void empty_level(struct sel_level_buffers *buffers) {
+    empty_buffer(&buffers->ground);
+    empty_buffer(&buffers->top);
+    empty_buffer(&buffers->cover);
+}
+
+void sel_worker_rest(struct sel_worker *worker) {
+    struct sel_buffer *buffers[] = {
+        &worker->wide, &worker->raw, &worker->used, &worker->elevation, &worker->canopy};
+    for (size_t i = 0; i < sizeof buffers / sizeof *buffers; i++)
+        empty_buffer(buffers[i]);
+    for (int level = 0; level < SEL_SURFACE_LEVELS; level++)
+        empty_level(&worker->surface[level]);
+    empty_level(&worker->peek);
+    free(worker->prospects);
+    free(worker->winners);
+    worker->prospects = NULL;
+    worker->winners = NULL;
+    worker->prospect_capacity = worker->winner_capacity = 0;
+}
+
 void sel_worker_clear(struct sel_worker *worker) {
     if (!worker->job)
         return;
+    sel_worker_rest(worker);
     sel_reader_free(worker->reader);
     sel_projector_free(worker->projector);
     close_queries(worker);
@@ -91,15 +112,6 @@ void sel_worker_clear(struct sel_worker *worker) {
     sel_trace_scratch_free(worker->trace);
     sel_cracks_clear(&worker->cracks);
     sel_traced_lines_clear(&worker->lines);
-    free(worker->prospects);
-    free(worker->winners);
-    struct sel_buffer *buffers[] = {
-        &worker->wide, &worker->raw, &worker->used, &worker->elevation, &worker->canopy};
-    for (size_t i = 0; i < sizeof buffers / sizeof *buffers; i++)
-        free(buffers[i]->bytes);
-    for (int level = 0; level < SEL_SURFACE_LEVELS; level++)
-        free_level(&worker->surface[level]);
-    free_level(&worker->peek);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++)
         sel_season_free(worker->light[i].season);
     for (int i = 0; i < SEL_LOOKOUT_SLOTS; i++)

@@ -63,6 +63,9 @@ sel_status sel_worker_new(
     sel_context *context, const struct sel_job *job, struct sel_worker *worker);
 void sel_worker_clear(struct sel_worker *worker);
 
+// Gives the windows' memory back; what is needed later is taken anew.
+void sel_worker_rest(struct sel_worker *worker);
+
 // At least `bytes` bytes; NULL when memory is out.
 void *sel_buffer_take(struct sel_buffer *buffer, size_t bytes);
 

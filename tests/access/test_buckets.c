@@ -39,6 +39,7 @@ static void pushes_and_pops_in_any_mix_agree_with_plain_arrays(void **state) {
         for (int32_t i = 0; i < MOST; i++) {
             int64_t bucket = random_below(&random, BUCKETS);
             int32_t cell = -1;
+            assert_int_equal(sel_buckets_any(&buckets, bucket), begin[bucket] < end[bucket]);
             if (random_below(&random, 5) < 3) {
                 cells[bucket][end[bucket]++] = i;
                 assert_true(sel_buckets_push(&buckets, bucket, i));

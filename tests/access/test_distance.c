@@ -166,6 +166,81 @@ static void random_networks_agree_with_brute_force(void **state) {
     }
 }
 
+static void a_radius_is_kept_exactly(void **state) {
+    (void)state;
+    uint64_t random = 5;
+    struct sel_segment one = {10, 0, 10, 8};
+    struct sel_segment_index *index = index_of(&one, 1);
+    assert_true(sel_segment_within(index, 0, 4, 10));
+    assert_false(sel_segment_within(index, 0, 4, 9.999999));
+    assert_true(sel_segment_within(index, 10, 5, 0));
+    assert_true(sel_segment_within(index, 13, 12, 5)); // 3-4-5 from its end
+    assert_false(sel_segment_within(index, 1e9, 4, 1000));
+    sel_segment_index_free(index);
+    for (int trial = 0; trial < 70; trial++) {
+        struct sel_segment items[200];
+        size_t count = (size_t)random_below(&random, 200) + 1;
+        for (size_t i = 0; i < count; i++)
+            items[i] = random_segment(&random, trial % KINDS);
+        index = index_of(items, count);
+        for (int query = 0; query < 100; query++) {
+            double x = random_between(&random, -500, 5500), y = random_between(&random, -500, 3500);
+            double radius = random_between(&random, 0, 600),
+                   away = brute_nearest(items, count, x, y);
+            if (fabs(away - radius) > 1e-6)
+                assert_int_equal(sel_segment_within(index, x, y, radius), away < radius);
+        }
+        sel_segment_index_free(index);
+    }
+}
+
+struct box {
+    double west, north, east, south;
+    const struct sel_segment *items;
+    bool *seen;
+    size_t count;
+};
+
+static void see(void *user, const struct sel_segment *segment) {
+    struct box *box = user;
+    for (size_t i = 0; i < box->count; i++)
+        if (memcmp(&box->items[i], segment, sizeof *segment) == 0)
+            box->seen[i] = true;
+}
+
+// Some of many places along it lies in the box.
+static bool comes_into(const struct sel_segment *s, const struct box *box) {
+    for (int i = 0; i <= 1000; i++) {
+        double x = s->x0 + i / 1000.0 * (s->x1 - s->x0), y = s->y0 + i / 1000.0 * (s->y1 - s->y0);
+        if (x >= box->west && x <= box->east && y >= box->north && y <= box->south)
+            return true;
+    }
+    return false;
+}
+
+static void whatever_comes_into_a_box_is_visited(void **state) {
+    (void)state;
+    uint64_t random = 6;
+    for (int trial = 0; trial < 70; trial++) {
+        struct sel_segment items[100];
+        bool seen[100];
+        size_t count = (size_t)random_below(&random, 100) + 1;
+        for (size_t i = 0; i < count; i++)
+            items[i] = random_segment(&random, trial % KINDS);
+        struct sel_segment_index *index = index_of(items, count);
+        for (int query = 0; query < 20; query++) {
+            double x = random_between(&random, -500, 5500), y = random_between(&random, -500, 3500);
+            struct box box = {x, y, x + random_between(&random, 0, 900),
+                y + random_between(&random, 0, 900), items, seen, count};
+            memset(seen, 0, sizeof seen);
+            sel_segments_near(index, box.west, box.north, box.east, box.south, see, &box);
+            for (size_t i = 0; i < count; i++)
+                assert_true(seen[i] || !comes_into(&items[i], &box));
+        }
+        sel_segment_index_free(index);
+    }
+}
+
 // Whole metres and quarter metres are exact in binary, so nothing may change at all.
 static void order_shift_and_mirror_change_nothing(void **state) {
     (void)state;
@@ -278,6 +353,8 @@ int main(void) {
         cmocka_unit_test(of_two_equally_near_the_northern_then_western_counts),
         cmocka_unit_test(a_piece_without_finite_coordinates_is_left_out),
         cmocka_unit_test(random_networks_agree_with_brute_force),
+        cmocka_unit_test(a_radius_is_kept_exactly),
+        cmocka_unit_test(whatever_comes_into_a_box_is_visited),
         cmocka_unit_test(order_shift_and_mirror_change_nothing),
         cmocka_unit_test(agrees_with_st_distance),
     };

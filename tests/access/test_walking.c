@@ -69,8 +69,8 @@ static void on_open_ground_every_direction_is_within_three_percent(void **state)
 static void cells_need_not_be_square(void **state) {
     (void)state;
     struct country c = country_new(9, 9, 0);
-    c.ground.cell_x_m = 30;
-    c.ground.cell_y_m = 40;
+    c.cell_x_m = 30;
+    c.cell_y_m = 40;
     memset(c.marks, SEL_WALK_WAY, 81);
     c.marks[0] = SEL_WALK_START;
     country_search(&c, FOREVER);
@@ -96,7 +96,7 @@ static void up_and_down_a_plane_differ_and_the_walk_costs_their_mean(void **stat
     int64_t visited[51];
     assert_int_equal(sel_walk_visits(&c.walk, 50), 51);
     sel_walk_path(&c.walk, 50, visited);
-    struct sel_walk_effort effort = sel_walk_measure(&c.ground, visited, 51);
+    struct sel_walk_effort effort = country_measure(&c, visited, 51);
     assert_near(effort.out_minutes, up, 1e-5);
     assert_near(effort.back_minutes, down, 1e-5);
     assert_near(effort.length_m, 1000, 1e-9);
@@ -190,14 +190,18 @@ static void a_knight_s_move_does_not_jump_a_barrier(void **state) {
     int64_t rows, cols;
     for (sel_walk_step(0, &rows, &cols); rows != 1 || cols != 2; knight++)
         sel_walk_step(knight + 1, &rows, &cols);
-    double open = sel_walk_move_minutes(&c.ground, 0, knight);
+    country_lay(&c, &c.walk);
+    double open = sel_walk_move_minutes(&c.walk, 0, knight);
     assert_near(open, 10 * sqrt(5) * (0.25 + 0.75 / 0.6) * FLAT_MIN_PER_M, 1e-7);
     c.factor[1] = 0; // the cell it passes first
-    assert_true(isinf(sel_walk_move_minutes(&c.ground, 0, knight)));
+    country_lay(&c, &c.walk);
+    assert_true(isinf(sel_walk_move_minutes(&c.walk, 0, knight)));
     c.factor[1] = 1, c.factor[4] = 0; // the cell it passes next
-    assert_true(isinf(sel_walk_move_minutes(&c.ground, 0, knight)));
+    country_lay(&c, &c.walk);
+    assert_true(isinf(sel_walk_move_minutes(&c.walk, 0, knight)));
     c.factor[4] = 1, c.factor[2] = c.factor[3] = 0; // cells it does not touch
-    assert_near(sel_walk_move_minutes(&c.ground, 0, knight), open, 0);
+    country_lay(&c, &c.walk);
+    assert_near(sel_walk_move_minutes(&c.walk, 0, knight), open, 0);
     country_free(&c);
 }
 

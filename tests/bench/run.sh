@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
 #
-# Times `selvedge rank` against two public tools on the same rasters; see README.md here.
+# Times `selvedge rank` against public tools on the same rasters; see README.md here.
 set -eu
 export LC_ALL=C
 here=$(cd "$(dirname "$0")" && pwd -P)
@@ -73,23 +73,33 @@ measure() {
 
 plan_for() {
     sed "s|@SCENE@|$1|g" "$here/survey.yaml.in" >"$scratch/survey.yaml"
+    sed 's/by: distance, value: .* }/by: time }/' "$scratch/survey.yaml" >"$scratch/foot.yaml"
     cp "$here/habitats.csv" "$scratch/habitats.csv"
 }
 
 table() {
-    for what in rank-1 rank-2 polygonize slope; do
+    for what in rank-1 rank-2 foot-1 foot-2 polygonize slope proximity; do
         printf '%s %s\n' "$what" "$(cat "$scratch/$what")"
     done | awk -v scene="$1" '
         { wall[$1] = $2; user[$1] = $3; peak[$1] = $4; order[NR] = $1 }
         function ratio(a, b) { return b > 0 ? sprintf("%.3f", a / b) : "-" }
+        function row(w) {
+            printf "%s\t%s\t%.2f\t%.2f\t%.1f\t%s\t%s\t%s\t%s\t%s\t%s\n", scene, w, wall[w],
+                user[w], peak[w] / 1024, ratio(wall[w], wall["polygonize"]),
+                ratio(user[w], user["polygonize"]), ratio(peak[w], peak["polygonize"]),
+                ratio(wall[w], wall["slope"]), ratio(wall[w], wall["proximity"]),
+                ratio(user[w], user["proximity"])
+        }
+        function difference(w, with, without) {
+            wall[w] = wall[with] - wall[without]
+            user[w] = user[with] - user[without]
+            peak[w] = peak[with] - peak[without]
+            row(w)
+        }
         END {
-            p = "polygonize"
-            for (i = 1; i <= NR; i++) {
-                w = order[i]
-                printf "%s\t%s\t%.2f\t%.2f\t%.1f\t%s\t%s\t%s\t%s\n", scene, w, wall[w], user[w],
-                    peak[w] / 1024, ratio(wall[w], wall[p]), ratio(user[w], user[p]),
-                    ratio(peak[w], peak[p]), ratio(wall[w], wall["slope"])
-            }
+            for (i = 1; i <= NR; i++) row(order[i])
+            difference("walking-1", "foot-1", "rank-1")
+            difference("walking-2", "foot-2", "rank-2")
         }'
 }
 
@@ -100,15 +110,18 @@ bench() {
     out=$scratch/out
     measure slope gdaldem slope -q "$scene/dem.tif" "$out/slope.tif"
     measure polygonize gdal_polygonize.py -q -f GPKG "$scene/lc.tif" "$out/patches.gpkg"
+    measure proximity sh "$here/proximity.sh" "$scene" "$out"
     for threads in 1 2; do
         measure "rank-$threads" "$selvedge" rank --quiet --threads "$threads" \
             "$scratch/survey.yaml" -o "$out/sites.gpkg"
+        measure "foot-$threads" "$selvedge" rank --quiet --threads "$threads" \
+            "$scratch/foot.yaml" -o "$out/sites.gpkg"
     done
     table "$size"
 }
 
 describe
-printf '\nscene\twhat\twall_s\tuser_s\tpeak_mib\twall_to_polygonize\tuser_to_polygonize\tpeak_to_polygonize\twall_to_slope\n'
+printf '\nscene\twhat\twall_s\tuser_s\tpeak_mib\twall_to_polygonize\tuser_to_polygonize\tpeak_to_polygonize\twall_to_slope\twall_to_proximity\tuser_to_proximity\n'
 for size in $sizes; do
     [ -f "$maker" ] || die "no $maker: set SELVEDGE_SHARED, or give a --scene"
     /usr/bin/python3 "$maker" "$size" "$scratch/scene" >/dev/null

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 #
 # usage: runs.sh BUILD-FOLDER
-# The benchmark runs on a tiny scene and prints its four rows.
+# The benchmark runs on a tiny scene and prints its nine rows.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd -P)
 SELVEDGE_SHARED=${SELVEDGE_SHARED:-$here/../../../shared}
@@ -12,4 +12,4 @@ export SELVEDGE_SHARED
     exit 77
 }
 rows=$(sh "$here/run.sh" --size 240 --build "$1" | tee /dev/stderr | grep -cE '^240x240	' || true)
-[ "$rows" = 4 ]
+[ "$rows" = 9 ]

@@ -128,14 +128,16 @@ static void sites_has_the_columns_that_are_promised(void **state) {
     (void)state;
     expect_sql("SELECT group_concat(name) FROM pragma_table_info('sites')",
         "fid,geom,rank,site,role,reserve_for,score,habitat_a,habitat_b,pair,edge_contrast,"
-        "slope_deg,sun_share,sun_hours,access_m,walk_min,v_edge_contrast,v_slope,v_sun,v_access,"
+        "slope_deg,sun_share,sun_hours,access_m,walk_m,walk_min,climb_m,access_x,access_y,"
+        "access_latitude,access_longitude,v_edge_contrast,v_slope,v_sun,v_access,"
         "w_edge_contrast,w_slope,w_sun,w_access,next_score,score_low,score_high,share_chosen,"
         "rank_low,rank_high,by_greedy,flyway_true_deg,"
         "edge_true_deg,panel_true_deg,head_true_deg,head_choice,panel_magnetic_deg,"
         "head_magnetic_deg,declination_deg,elevation_m,latitude,longitude,"
         "coordinate_uncertainty_m,parcel,owner_ref,zone,clearing,support,shade,water_m,"
-        "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,block,"
-        "nearest_site_m,reserve_note,notes");
+        "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,sky_view,"
+        "light_kwh_m2_day,light_azimuth_true_deg,first_sun_h,last_sun_h,morning_sun_h,"
+        "afternoon_sun_h,block,nearest_site_m,reserve_note,notes");
 }
 
 static void every_criterion_has_its_value_and_weight_column(void **state) {

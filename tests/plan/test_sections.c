@@ -59,8 +59,7 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
 // Keys of the design that belong to later versions are no keys yet.
 static void keys_of_later_versions_are_unknown(void **state) {
     (void)state;
-    static const char *const lines[] = {
-        "field: { days: 3 }\n", "criteria: { access: { min_m: 10 } }\n"};
+    static const char *const lines[] = {"field: { days: 3 }\n", "permit: { days: 3 }\n"};
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         assert_int_equal(plan_files_read(&files, with(lines[i])), SEL_BAD_INPUT);
         assert_non_null(strstr(sel_context_message(files.context), "is no key of a plan"));
@@ -165,14 +164,14 @@ static void a_path_alone_stands_for_a_section_or_a_list(void **state) {
     assert_int_equal(files.plan.access[0].role, SEL_ACCESS_START);
     assert_int_equal(files.plan.access[0].source.place.line, 5);
     assert_int_equal(
-        plan_files_read(&files, with("access: { file: paths.gpkg, role: way, layer: tracks }\n")),
-        SEL_OK);
+        plan_files_read(&files, with("access: { file: paths.gpkg, layer: tracks }\n")), SEL_OK);
     assert_int_equal(files.plan.access_count, 1);
-    assert_int_equal(files.plan.access[0].role, SEL_ACCESS_WAY);
     assert_string_equal(files.plan.access[0].source.layer, "tracks");
     assert_int_equal(
-        plan_files_read(&files, with("access: [roads.gpkg, { file: paths.gpkg }]\n")), SEL_OK);
+        plan_files_read(&files, with("access: [roads.gpkg, { file: paths.gpkg, role: way }]\n")),
+        SEL_OK);
     assert_int_equal(files.plan.access_count, 2);
+    assert_int_equal(files.plan.access[1].role, SEL_ACCESS_WAY);
 }
 
 static void a_raster_may_be_told_in_full(void **state) {

@@ -31,13 +31,56 @@ static const char *with(const char *more) {
     return text;
 }
 
-static void walking_time_is_refused_for_now(void **state) {
+// The defaults of the design for walking: best within 5 minutes, worthless from 45, out beyond 60.
+static void walking_time_has_defaults_of_its_own(void **state) {
+    (void)state;
+    assert_int_equal(
+        plan_files_read(&files, with("access: roads.gpkg\ncriteria: { access: { by: time } }\n")),
+        SEL_OK);
+    const struct sel_plan_criterion *access = &files.plan.criteria[SEL_CRITERION_ACCESS];
+    assert_int_equal(access->by, SEL_ACCESS_BY_TIME);
+    assert_int_equal(access->value_count, 2);
+    assert_true(access->value[0].at == 5 && access->value[0].worth == 1);
+    assert_true(access->value[1].at == 45 && access->value[1].worth == 0);
+    assert_true(access->has_limit && access->limit == 60);
+    assert_true(files.plan.access_min_m == 0);
+    assert_string_equal(sel_measure_unit(&files.plan, SEL_CRITERION_ACCESS), "min");
+    assert_string_equal(sel_measure_unit(&files.plan, SEL_CRITERION_SLOPE), "deg");
+}
+
+static void what_the_plan_says_of_walking_stands(void **state) {
+    (void)state;
+    assert_int_equal(
+        plan_files_read(&files, with("access: roads.gpkg\ncriteria:\n  access: { by: time, value: "
+                                     "[[0, 0.2], [3, 1], [30, 0.2]], limit: 45, min_m: 25 }\n")),
+        SEL_OK);
+    const struct sel_plan_criterion *access = &files.plan.criteria[SEL_CRITERION_ACCESS];
+    assert_int_equal(access->value_count, 3);
+    assert_true(access->limit == 45 && files.plan.access_min_m == 25);
+}
+
+static void walking_without_end_is_refused(void **state) {
     (void)state;
     plan_files_refused(&files,
-        with("access: roads.gpkg\ncriteria:\n"
-             "  access: { weight: 1, by: time, value: [[5, 1], [45, 0]], limit: 60 }\n"),
-        "@/survey.yaml:5: criteria.access.by: time: walking time is not available in this version: "
-        "use by: distance, with value and limit in metres");
+        with("access: roads.gpkg\ncriteria:\n  access: { by: time, limit: none }\n"),
+        "@/survey.yaml:5: criteria.access.limit: none: by time nothing is searched beyond the "
+        "limit, so it needs one: give minutes, like 60");
+    plan_files_refused(&files,
+        with("access: roads.gpkg\ncriteria:\n  access: { by: time, limit: 2000 }\n"),
+        "@/survey.yaml:5: criteria.access.limit: 2000 is not in 1..240 min: give the longest walk "
+        "one way, in minutes, like 60");
+    plan_files_refused(&files,
+        with("access: roads.gpkg\ncriteria:\n  access: { by: time, value: [[50, 1], [1200, 0]] "
+             "}\n"),
+        "@/survey.yaml:5: criteria.access.value: 1200 is not in 0..480 min: by time the pairs are "
+        "[minutes, worth], like [[5, 1], [45, 0]]");
+}
+
+static void access_needs_a_place_to_begin(void **state) {
+    (void)state;
+    plan_files_refused(&files, with("access: { file: paths.gpkg, role: way }\n"),
+        "@/survey.yaml:3: access: no layer has the role start, so no walk begins anywhere: give "
+        "one that a vehicle can reach");
 }
 
 static void a_season_may_cross_new_year(void **state) {
@@ -196,7 +239,10 @@ static void a_pair_is_contrasted_once(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(walking_time_is_refused_for_now),
+        cmocka_unit_test(walking_time_has_defaults_of_its_own),
+        cmocka_unit_test(what_the_plan_says_of_walking_stands),
+        cmocka_unit_test(walking_without_end_is_refused),
+        cmocka_unit_test(access_needs_a_place_to_begin),
         cmocka_unit_test(a_season_may_cross_new_year),
         cmocka_unit_test(a_season_of_one_day_or_a_leap_year_is_fine),
         cmocka_unit_test(a_season_that_ends_before_it_begins_is_refused),

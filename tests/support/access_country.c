@@ -11,14 +11,12 @@
 
 struct country country_new(int64_t rows, int64_t cols, double cell_m) {
     size_t cells = (size_t)(rows * cols);
-    struct country c = {.rows = rows, .cols = cols};
+    struct country c = {.rows = rows, .cols = cols, .cell_x_m = cell_m, .cell_y_m = cell_m};
     c.elevation_m = calloc(cells, sizeof *c.elevation_m);
     c.factor = malloc(cells * sizeof *c.factor);
     c.marks = calloc(cells, 1);
     for (size_t i = 0; i < cells; i++)
         c.factor[i] = 1;
-    c.ground =
-        (struct sel_walk_ground){rows, cols, cell_m, cell_m, c.elevation_m, c.factor, c.marks};
     return c;
 }
 
@@ -37,9 +35,27 @@ double country_minutes(const struct country *c, int64_t row, int64_t col) {
     return c->walk.cells[country_at(c, row, col)].minutes;
 }
 
-void country_search(struct country *c, double limit_min) {
-    if (sel_walk_search(&c->walk, &c->ground, limit_min) != SEL_OK)
+void country_lay(const struct country *c, struct sel_walk *walk) {
+    if (sel_walk_lay(walk, c->rows, c->cols, c->cell_x_m, c->cell_y_m) != SEL_OK)
         abort();
+    for (int64_t i = 0; i < c->rows * c->cols; i++)
+        sel_walk_set(walk, i, c->elevation_m[i], c->factor[i], c->marks[i]);
+}
+
+void country_search_in(const struct country *c, struct sel_walk *walk, double limit_min) {
+    struct sel_walk_start *starts = malloc((size_t)(c->rows * c->cols) * sizeof *starts);
+    size_t count = 0;
+    for (int64_t i = 0; starts && i < c->rows * c->cols; i++)
+        if (c->marks[i] & SEL_WALK_START)
+            starts[count++] = (struct sel_walk_start){(int32_t)i, 0};
+    country_lay(c, walk);
+    if (!starts || sel_walk_search(walk, starts, count, limit_min) != SEL_OK)
+        abort();
+    free(starts);
+}
+
+void country_search(struct country *c, double limit_min) {
+    country_search_in(c, &c->walk, limit_min);
 }
 
 struct country country_drawn(const char *const *lines, int64_t rows, double cell_m) {
@@ -72,4 +88,12 @@ struct country country_random(uint64_t *random, int64_t rows, int64_t cols) {
             c.elevation_m[i] = (float)NAN;
     }
     return c;
+}
+
+struct sel_walk_effort country_measure(
+    const struct country *c, const int64_t *visited, size_t count) {
+    struct sel_walk_effort sum = {0};
+    for (size_t i = 1; i < count; i++)
+        sel_walk_add_move(&c->walk, visited[i - 1], visited[i], &sum);
+    return sum;
 }

@@ -16,7 +16,7 @@ struct country {
     int64_t rows, cols;
     float *elevation_m, *factor;
     uint8_t *marks;
-    struct sel_walk_ground ground;
+    double cell_x_m, cell_y_m;
     struct sel_walk walk;
 };
 
@@ -34,7 +34,15 @@ void country_free(struct country *c);
 int64_t country_at(const struct country *c, int64_t row, int64_t col);
 double country_minutes(const struct country *c, int64_t row, int64_t col);
 
-// Searches and expects it to succeed.
+// Fills a walk's ground.
+void country_lay(const struct country *c, struct sel_walk *walk);
+
+// Searches from every cell that is marked as a start, at time zero, and expects it to succeed.
+void country_search_in(const struct country *c, struct sel_walk *walk, double limit_min);
 void country_search(struct country *c, double limit_min);
+
+// Sums a walk over its moves, start first.
+struct sel_walk_effort country_measure(
+    const struct country *c, const int64_t *visited, size_t count);
 
 #endif

@@ -217,13 +217,26 @@ static double worth(const struct sel_plan_criterion *criterion, double at) {
     return from.worth + share * (to.worth - from.worth);
 }
 
+static const double METRES_PER_MINUTE = 80;
+
+// By time the whole straight line is walked.
+static void measure_access(struct output_scene *scene, struct sel_candidate *candidate) {
+    const struct sel_survey *survey = &scene->survey;
+    bool by_time = scene->plan.criteria[SEL_CRITERION_ACCESS].by == SEL_ACCESS_BY_TIME;
+    candidate->access_m = (double)NAN;
+    if (survey->in_use[SEL_CRITERION_ACCESS])
+        candidate->access_m =
+            0.1 * scatter((uint32_t)candidate->hx, (uint32_t)candidate->hy + 3, 18000);
+    candidate->measure[SEL_CRITERION_ACCESS] =
+        by_time ? candidate->access_m / METRES_PER_MINUTE : candidate->access_m;
+}
+
 static void measure(struct output_scene *scene, struct sel_candidate *candidate) {
     uint32_t x = (uint32_t)candidate->hx, y = (uint32_t)candidate->hy;
     candidate->measure[SEL_CRITERION_EDGE_CONTRAST] = 0.2 + 0.000001 * scatter(x, y, 600000);
     candidate->measure[SEL_CRITERION_SLOPE] = 0.001 * scatter(x, y + 1, 21000);
     candidate->measure[SEL_CRITERION_SUN] = 0.25 + 0.000001 * scatter(x, y + 2, 700000);
-    candidate->measure[SEL_CRITERION_ACCESS] =
-        scene->survey.in_use[SEL_CRITERION_ACCESS] ? 0.1 * scatter(x, y + 3, 18000) : (double)NAN;
+    measure_access(scene, candidate);
     double score = 0;
     for (int i = 0; i < SEL_CRITERIA; i++)
         if (scene->survey.in_use[i])
@@ -323,6 +336,29 @@ static void fill_profile(struct output_scene *scene, struct sel_site *site) {
     }
 }
 
+// 300 m from the west in three steps, climbing 6 m, 0 m and 3 m.
+static void fill_access(
+    struct output_scene *scene, OGRCoordinateTransformationH to_geographic, struct sel_site *site) {
+    const struct sel_plan_criterion *criterion = &scene->plan.criteria[SEL_CRITERION_ACCESS];
+    static const double RISEN[] = {0, 6, 6, 9};
+    site->access_x = site->access_y = (double)NAN;
+    site->access_latitude = site->access_longitude = (double)NAN;
+    if (!scene->survey.in_use[SEL_CRITERION_ACCESS])
+        return;
+    site->access_x = site->access_longitude = site->x - 300;
+    site->access_y = site->access_latitude = site->y;
+    if (!OCTTransform(to_geographic, 1, &site->access_longitude, &site->access_latitude, NULL))
+        abort();
+    if (criterion->by != SEL_ACCESS_BY_TIME)
+        return;
+    double minutes = 300 / METRES_PER_MINUTE;
+    site->walk = (struct sel_site_walk){300, minutes, minutes + 0.25, minutes - 0.25, 9, 0,
+        must(calloc(4, sizeof *site->walk.places)), 4};
+    for (int i = 0; i < 4; i++)
+        site->walk.places[i] = (struct sel_walk_place){
+            site->x - 300 + 100 * i, site->y, 310 + RISEN[i], minutes * i / 3};
+}
+
 static void fill_names(struct sel_site *site, size_t index) {
     site->notes = must(strdup(index == 1 ? "<script>alert('x')</script> \x1B[31mred" : ""));
     site->zone = index == 2 ? must(strdup("hay-meadow agreement \"A\"; cattle from June")) : NULL;
@@ -348,6 +384,8 @@ static void fill_site(struct output_scene *scene, OGRCoordinateTransformationH t
                               ? worth(&scene->plan.criteria[i], candidate->measure[i])
                               : (double)NAN;
     site->coordinate_uncertainty_m = 12.0;
+    site->declination_deg = site->panel_magnetic_deg = site->head_magnetic_deg = (double)NAN;
+    fill_access(scene, to_geographic, site);
     fill_names(site, index);
     site->support = HABITATS[candidate->a - 1].support;
     site->water_m = index == 4 ? (double)NAN : 85.0;
@@ -542,16 +580,34 @@ static void write_inputs(const struct output_scene *scene) {
 
 // --- life ---
 
-struct output_scene *output_scene_new(struct output_scene_size size) {
+static void walk_to_access(struct sel_plan *plan) {
+    struct sel_plan_criterion *access = &plan->criteria[SEL_CRITERION_ACCESS];
+    *access = criterion(1, 5, 1, 45, 0);
+    access->by = SEL_ACCESS_BY_TIME;
+    access->has_limit = true;
+    access->limit = 60;
+}
+
+static struct output_scene *new_scene(struct output_scene_size size, bool on_foot) {
     GDALAllRegister();
     struct output_scene *scene = must(calloc(1, sizeof *scene));
     scene->context = must(sel_context_new());
     scene->folder = scene_folder();
     fill_plan(scene, size);
+    if (on_foot)
+        walk_to_access(&scene->plan);
     fill_study(scene, size);
     fill_survey(scene, size);
     write_inputs(scene);
     return scene;
+}
+
+struct output_scene *output_scene_new(struct output_scene_size size) {
+    return new_scene(size, false);
+}
+
+struct output_scene *output_scene_on_foot(struct output_scene_size size) {
+    return new_scene(size, true);
 }
 
 static void free_picture(struct sel_picture *picture) {
@@ -568,6 +624,7 @@ static void free_survey(struct sel_survey *survey) {
         free(site->zone);
         free(site->notes);
         free(site->profile);
+        free(site->walk.places);
         free_picture(&site->close_up);
     }
     for (size_t i = 0; i < survey->remark_count; i++)

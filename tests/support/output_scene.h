@@ -41,6 +41,9 @@ enum {
 // Aborts when memory is out. Names of habitats, parcels and notes are hostile on purpose: quotes,
 // markup, emoji, right-to-left writing, SQL, terminal escapes.
 struct output_scene *output_scene_new(struct output_scene_size size);
+
+// The same with access by time: 80 m a minute, and walks from 300 m west of each site.
+struct output_scene *output_scene_on_foot(struct output_scene_size size);
 void output_scene_free(struct output_scene *scene);
 
 // folder/name; freed with the scene's folder path, by the caller.

@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "survey_lines.h"
 #include "survey_scene.h"
 
 // A patchwork with relief, wide enough for several tiles of 512 cells: classes by a whole-number
@@ -169,6 +170,62 @@ static void parts_gathered_are_the_whole(void **state) {
     survey_scene_free(&scene);
 }
 
+// Roads and paths through the patchwork, some leaving the ground and coming back.
+static void lay_access(const struct survey_scene *scene) {
+    survey_scene_lines(scene, "roads.gpkg",
+        (const char *const[]){"LINESTRING (499000 5397000, 503310 5394520, 507007 5390003)",
+            "LINESTRING (508123 5399990, 510440 5397777, 513000 5397100)", "POINT (511235 5392345)",
+            NULL});
+    survey_scene_lines(scene, "paths.gpkg",
+        (const char *const[]){"LINESTRING (501000 5396000, 504321 5398765, 509000 5398900)",
+            "LINESTRING (511235 5392345, 508000 5393500, 503310 5394520)", NULL});
+}
+
+static const char ON_FOOT[] =
+    "access: [ roads.gpkg, { file: paths.gpkg, role: way } ]\n"
+    "criteria: { access: { weight: 4, by: time, value: [[0, 0.3], [3, 1], [20, 0]], limit: 25, "
+    "min_m: 15 } }\n"
+    "choose: { sites: 8, apart_m: 500, per_pair: { max: 2 } }\n"
+    "output: { candidates: 100000 }\n";
+
+// One window for all, windows as small as the tiles, windows cut for the sake of threads or memory:
+// the very same times and walks.
+static void walking_windows_and_threads_change_no_row(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(1100, 1300);
+    lay_access(&scene);
+    survey_scene_write(&scene, ON_FOOT);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "a.gpkg", &(sel_run_options){.threads = 1});
+    rank(&scene, "b.gpkg", &(sel_run_options){.threads = 3, .tile_cells = 512});
+    rank(&scene, "c.gpkg", &(sel_run_options){.threads = 3});
+    rank(&scene, "d.gpkg", &(sel_run_options){.threads = 2, .memory_mb = 8});
+    expect_same(&scene, "a.gpkg", "b.gpkg");
+    expect_same(&scene, "a.gpkg", "c.gpkg");
+    expect_same(&scene, "a.gpkg", "d.gpkg");
+    assert_true(survey_scene_number(&scene, "a.gpkg", "SELECT count(*) FROM walks") >= 8);
+    assert_true(survey_scene_number(&scene, "a.gpkg", "SELECT max(walk_min) FROM candidates") > 24);
+    survey_scene_free(&scene);
+}
+
+static void parts_walked_apart_are_the_whole(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(1100, 1300);
+    lay_access(&scene);
+    survey_scene_write(&scene, ON_FOOT);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "whole.gpkg", &(sel_run_options){.threads = 2});
+    for (int i = 1; i <= 4; i++) {
+        char file[32];
+        snprintf(file, sizeof file, "part%d.gpkg", i);
+        rank(&scene, file,
+            &(sel_run_options){.threads = 1, .tile_cells = 512, .part = i, .parts = 4});
+    }
+    gather(&scene, "gathered.gpkg", 4);
+    expect_same(&scene, "whole.gpkg", "gathered.gpkg");
+    survey_scene_free(&scene);
+}
+
 static void a_part_that_is_missing_is_named(void **state) {
     (void)state;
     struct survey_scene scene = patchwork(600, 600);
@@ -214,6 +271,8 @@ int main(void) {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
         cmocka_unit_test(the_pool_changes_nothing_that_is_told_of_sites),
         cmocka_unit_test(parts_gathered_are_the_whole),
+        cmocka_unit_test(walking_windows_and_threads_change_no_row),
+        cmocka_unit_test(parts_walked_apart_are_the_whole),
         cmocka_unit_test(a_part_that_is_missing_is_named),
         cmocka_unit_test(a_part_of_another_plan_is_refused),
     };

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The sixteen moves and what they cost, shared by the search and by the sums along a walk.
-#ifndef SEL_ACCESS_WALK_GROUND_H
-#define SEL_ACCESS_WALK_GROUND_H
+#ifndef SEL_ACCESS_WALK_MOVES_H
+#define SEL_ACCESS_WALK_MOVES_H
 
 #include <math.h>
 
@@ -17,11 +17,7 @@ struct sel_walk_reach {
     bool knight, diagonal;
 };
 
-void sel_walk_lay_moves(
-    const struct sel_walk_ground *ground, struct sel_walk_reach reaches[SEL_WALK_MOVES]);
-
-// How many times longer than on a path it takes to cross a cell; INFINITY: barred.
-float sel_walk_slowness(const struct sel_walk_ground *ground, int64_t cell);
+struct sel_walk_reach sel_walk_lay_move(const struct sel_walk *walk, int move);
 
 // The mean slowness along a move, by the slownesses of begin, end and the cells between; INFINITY:
 // barred. The same both ways, to the last bit.
@@ -36,10 +32,18 @@ static inline double sel_walk_mean_slowness(
 }
 
 // Whether a move from (row, col) stays in the window.
-static inline bool sel_walk_stays(const struct sel_walk_ground *ground,
-    const struct sel_walk_reach *reach, int64_t row, int64_t col) {
+static inline bool sel_walk_stays(
+    const struct sel_walk *walk, const struct sel_walk_reach *reach, int64_t row, int64_t col) {
     int64_t end_row = row + reach->rows, end_col = col + reach->cols;
-    return end_row >= 0 && end_row < ground->rows && end_col >= 0 && end_col < ground->cols;
+    return end_row >= 0 && end_row < walk->rows && end_col >= 0 && end_col < walk->cols;
 }
+
+// Whether shut sides bar a move that stays in the window.
+bool sel_walk_is_shut(
+    const struct sel_walk *walk, const struct sel_walk_reach *reach, int64_t cell);
+
+// The mean slowness along a move that stays in the window; INFINITY: barred.
+double sel_walk_slowness_along(
+    const struct sel_walk *walk, const struct sel_walk_reach *reach, int64_t cell);
 
 #endif
