@@ -100,10 +100,10 @@ struct sel_plan_criterion {
 enum sel_aggregate { SEL_MEAN_ARITHMETIC, SEL_MEAN_GEOMETRIC };
 
 struct sel_plan_choose {
-    int sites;              // >= 1
-    double apart_m;         // least distance between any two chosen sites
-    int reserves;           // per site, 0..5
-    int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
+    int sites;                // >= 1
+    double apart_m;           // least distance between any two chosen sites
+    int reserves;             // per site, 0..5
+    int pair_min, pair_max;   // sites per pair of habitats; 0 = no quota
     int block_min, block_max; // sites per block of ground; 0 = no quota
     double block_m;           // side of the squares that are blocks; 0: no such blocks
     double spread;            // 0..1

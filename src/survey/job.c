@@ -54,8 +54,8 @@ static sel_status open_polygons(sel_context *context, struct sel_job *job) {
         status = sel_polygons_new(
             context, &plan->parcels, grid, plan->parcel_name, plan->parcel_owner, &job->parcels);
     if (status == SEL_OK && plan->blocks.file)
-        status = sel_polygons_new(
-            context, &plan->blocks, grid, plan->block_name, NULL, &job->blocks);
+        status =
+            sel_polygons_new(context, &plan->blocks, grid, plan->block_name, NULL, &job->blocks);
     if (status == SEL_OK)
         status = open_zones(context, job);
     return status;
