@@ -117,28 +117,21 @@ static void add_criteria(struct sel_dossier *dossier) {
 
 // --- choice ---
 
-static const char *gap_fact(const struct sel_package *package, const char **key) {
-    for (size_t i = 0; i < package->fact_count; i++)
-        if (package->facts[i].key && strstr(package->facts[i].key, "gap")) {
-            *key = package->facts[i].key;
-            return package->facts[i].value;
-        }
-    return NULL;
-}
+static const double GAP_OF_NOTE = 1e-9; // less is rounding
 
 static void add_gap(struct sel_dossier *dossier) {
-    struct sel_text *html = dossier->html;
-    const char *key = NULL, *gap = gap_fact(dossier->package, &key);
-    if (!gap) {
-        sel_text_add(html, " How far this choice may lie from the best possible one is not in the "
-                           "file.");
-        return;
-    }
-    sel_text_add(html, " How far the choice may lie from the best possible one (");
-    sel_html_text_within(html, key, 40);
-    sel_text_add(html, "): ");
-    sel_html_text_within(html, gap, 40);
-    sel_text_add(html, ".");
+    double gap = sel_package_number(dossier->package, "choice.gap");
+    double spread = sel_package_number(dossier->package, "choice.spread");
+    const char *what = spread > 0 ? "score and even spread together" : "total score";
+    if (isnan(gap))
+        sel_text_add(dossier->html, " How far this choice may lie from the best possible one is "
+                                    "not in the file.");
+    else if (gap < GAP_OF_NOTE)
+        sel_text_addf(dossier->html, " No other choice under these rules has a higher %s.", what);
+    else
+        sel_text_addf(dossier->html,
+            " No other choice under these rules has a %s that is higher by more than %.2g&nbsp;%%.",
+            what, 100 * gap);
 }
 
 static void add_quota(struct sel_dossier *dossier) {
