@@ -116,8 +116,7 @@ static void check_reserves(const struct world *w, const struct sel_choice *choic
     assert_int_equal(given_count, choice->met[SEL_CHOICE_RESERVE]);
 }
 
-static bool is_full(
-    const struct world *w, size_t item, enum sel_quota_kind kind, const size_t *sites, int count) {
+static bool is_full(const struct world *w, size_t item, int kind, const size_t *sites, int count) {
     const struct sel_quota *quota = &w->rule.quota[kind];
     return quota->groups > 0 && w->items[item].group[kind] >= 0 && quota->most > 0 &&
            world_taken_like(w, kind, item, sites, count) >= quota->most;
@@ -136,7 +135,7 @@ static void check_fates(const struct world *w, const struct sel_choice *choice) 
         if (choice->count > 0 && w->items[i].score > w->items[sites[choice->count - 1]].score)
             wanted = SEL_CHOICE_OUTWEIGHED;
         for (int kind = SEL_QUOTA_KINDS - 1; kind >= 0; kind--)
-            if (is_full(w, i, (enum sel_quota_kind)kind, sites, choice->count))
+            if (is_full(w, i, kind, sites, choice->count))
                 wanted = kind == SEL_BY_PAIR ? SEL_CHOICE_PAIR_FULL : SEL_CHOICE_BLOCK_FULL;
         if (!world_apart_from_all(w, i, sites, choice->count, SIZE_MAX))
             wanted = SEL_CHOICE_NEAR_CHOSEN;

@@ -107,13 +107,11 @@ bool world_is_among(size_t i, const size_t *list, int count) {
     return false;
 }
 
-static bool alike(
-    const struct sel_choice_item *a, const struct sel_choice_item *b, enum sel_quota_kind kind) {
+static bool alike(const struct sel_choice_item *a, const struct sel_choice_item *b, int kind) {
     return a->group[kind] == b->group[kind];
 }
 
-int world_taken_like(
-    const struct world *w, enum sel_quota_kind kind, size_t item, const size_t *sites, int count) {
+int world_taken_like(const struct world *w, int kind, size_t item, const size_t *sites, int count) {
     int taken = 0;
     for (int k = 0; k < count; k++)
         taken += alike(&w->items[sites[k]], &w->items[item], kind);
@@ -121,7 +119,7 @@ int world_taken_like(
 }
 
 // Whether quotas of a kind say anything about an item.
-static bool is_bound(const struct world *w, enum sel_quota_kind kind, size_t item) {
+static bool is_bound(const struct world *w, int kind, size_t item) {
     return w->rule.quota[kind].groups > 0 && w->items[item].group[kind] != SEL_NO_GROUP;
 }
 

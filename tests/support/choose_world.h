@@ -40,8 +40,7 @@ bool world_apart_from_all(
 bool world_is_among(size_t i, const size_t *list, int count);
 
 // Sites of the same group of a kind as an item.
-int world_taken_like(
-    const struct world *w, enum sel_quota_kind kind, size_t item, const size_t *sites, int count);
+int world_taken_like(const struct world *w, int kind, size_t item, const size_t *sites, int count);
 
 // Whether the maximum quotas leave room for one more like the item.
 bool world_has_room(const struct world *w, size_t item, const size_t *sites, int count);
