@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// usage: bench_choice [CANDIDATES] [SITES] [THREADS]
+// usage: bench_choice [CANDIDATES] [SITES] [THREADS]   (SITES: 16 or more)
 // Times the choice and the draws of weights on made-up ground: hills of worth for each of four
 // criteria, as habitats and slopes make them, over 40 x 40 km, eight pairs of habitats with
 // quotas. Prints lines of tab-parted values; the bars are in README.md here.

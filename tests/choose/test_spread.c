@@ -101,8 +101,10 @@ static void choices_lie_between_their_bounds(void **state) {
         sel_context_begin(context);
         sel_status status = sel_choose_best(
             context, w.items, w.count, w.occupied, w.occupied_count, &w.rule, &choice);
-        if (status != SEL_OK)
+        if (status != SEL_OK) {
+            sel_choice_clear(&choice);
             continue;
+        }
         size_t sites[WORLD_MOST], positions[WORLD_MOST];
         for (int k = 0; k < choice.count; k++)
             sites[k] = choice.sites[k].item;
