@@ -11,11 +11,9 @@
 #include "base/array.h"
 #include "output/gdal_guard.h"
 
-enum { COLUMNS_MOST = 64 };
-
 // Field numbers by column; -1 for those that are geometry.
 static sel_status find_fields(sel_context *context, const char *path, OGRLayerH layer,
-    const struct sel_table_kind *kind, int fields[COLUMNS_MOST]) {
+    const struct sel_table_kind *kind, int fields[SEL_TABLE_COLUMNS_MOST]) {
     OGRFeatureDefnH definition = OGR_L_GetLayerDefn(layer);
     for (int i = 0; i < kind->column_count; i++) {
         const struct sel_column *column = &kind->columns[i];
@@ -116,7 +114,7 @@ sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH da
         return sel_fail(context, SEL_BAD_INPUT,
             "%s: table %s is missing: the file is no result of selvedge rank, or was changed", path,
             kind->name);
-    int fields[COLUMNS_MOST] = {0};
+    int fields[SEL_TABLE_COLUMNS_MOST] = {0};
     sel_status status = find_fields(context, path, layer, kind, fields);
     if (status != SEL_OK)
         return status;

@@ -3,6 +3,8 @@
 // The column lists of all tables, in the order in which the file shows them.
 #include "output/rows.h"
 
+#include <assert.h>
+
 // Decimals kept: bearings and horizons to 0.01 degrees, slope to 0.0001 (as good as it is
 // computed), geographic coordinates to 1 cm, lengths to 1 cm; scores, worths and weights as they
 // were summed.
@@ -85,6 +87,8 @@ static const struct sel_column SITES[] = {
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_site_row, x), 0},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0},
 };
+
+static_assert(sizeof SITES / sizeof *SITES <= SEL_TABLE_COLUMNS_MOST, "too many columns to read");
 
 static const struct sel_column FLYWAYS[] = {
     {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_flyway_row, rank), 0},

@@ -113,7 +113,7 @@ static sel_status trace(sel_context *context, struct tracing *tracing,
     const struct sel_walk *walk = &tracing->tract->walk;
     size_t visits = sel_walk_visits(walk, leg->cell);
     int64_t *visited = malloc((visits + 1) * sizeof *visited);
-    tracing->walk->places = malloc((visits + 2) * sizeof *tracing->walk->places);
+    tracing->walk->places = calloc(visits + 2, sizeof *tracing->walk->places);
     if (!visited || !tracing->walk->places) {
         free(visited);
         return sel_fail_memory(context);
