@@ -177,7 +177,7 @@ sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
     const struct sel_job *job = worker->job;
     const struct sel_grid *grid = &job->study->grid;
-    struct vec2 nearest;
+    struct vec2 nearest = {0.0, 0.0};
     site->access_x = site->access_y = (double)NAN;
     site->access_latitude = site->access_longitude = (double)NAN;
     if (!job->access)
@@ -192,7 +192,7 @@ sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
         if (status != SEL_OK)
             return status;
     }
-    if (site->walk.place_count > 0) {
+    if (site->walk.places && site->walk.place_count > 0) {
         x = site->walk.places[0].x;
         y = site->walk.places[0].y;
     }

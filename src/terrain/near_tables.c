@@ -69,9 +69,10 @@ static void fill_lines(
         near->line_share[near->line_count++] = line.share;
     }
     // The last line again: farther off it does not stand higher.
-    for (int last = near->line_count - 1; near->line_count % SEL_LANES != 0; near->line_count++) {
-        near->line_cell[near->line_count] = near->line_cell[last];
-        near->line_share[near->line_count] = near->line_share[last];
+    while (near->line_count > 0 && near->line_count % SEL_LANES != 0) {
+        near->line_cell[near->line_count] = near->line_cell[near->line_count - 1];
+        near->line_share[near->line_count] = near->line_share[near->line_count - 1];
+        near->line_count++;
     }
 }
 
