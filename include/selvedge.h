@@ -94,6 +94,10 @@ sel_status sel_gather(sel_context *context, const char *plan, const char *const 
 // Tells why a site of a written GeoPackage ranks where it does; rank 0 tells of all, in short.
 sel_status sel_explain(sel_context *context, const char *geopackage, int rank, char **report);
 
+// Tells what became of a pair of habitats, "riparian wood | hay meadow" (in any order).
+sel_status sel_explain_pair(
+    sel_context *context, const char *geopackage, const char *pair, char **report);
+
 // Draws the ranked sites of a written GeoPackage on the land cover, as a PNG of `width_px` pixels.
 sel_status sel_map(
     sel_context *context, const char *geopackage, const char *output, int width_px, bool overwrite);

@@ -95,6 +95,9 @@ static void tell_layers(struct sel_text *text, const struct sel_job *job) {
     if (job->parcels)
         sel_text_addf(text, "  parcels     %s: %lld polygons\n", plan->parcels.file,
             (long long)sel_polygons_count(job->parcels));
+    if (job->blocks)
+        sel_text_addf(text, "  blocks      %s: %lld polygons\n", plan->blocks.file,
+            (long long)sel_polygons_count(job->blocks));
     for (size_t i = 0; i < plan->zones_count; i++)
         tell_zone(text, &plan->zones[i], sel_polygons_count(job->zones[i]));
     if (job->occupied_count > 0)

@@ -20,6 +20,19 @@ sel_status sel_explain(sel_context *context, const char *geopackage, int rank, c
     return status;
 }
 
+sel_status sel_explain_pair(
+    sel_context *context, const char *geopackage, const char *pair, char **report) {
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_context_begin(context);
+    *report = NULL;
+    sel_status status = sel_explain_pair_write(context, geopackage, pair, &text);
+    if (status == SEL_OK)
+        status = sel_hand_over(context, &text, report);
+    sel_text_clear(&text);
+    return status;
+}
+
 sel_status sel_map(sel_context *context, const char *geopackage, const char *output, int width_px,
     bool overwrite) {
     sel_context_begin(context);

@@ -4,27 +4,35 @@
 // bettered by exchanges - by score first, then, as prices tell what a candidate takes from others,
 // by worth. From above, the bound, which drops candidates as the gap narrows, until it closes, few
 // enough are left for the exact search, or the work is done.
+//
+// With spread, the choice of highest total and a greedy choice by the whole objective are both
+// bettered for that objective; since no site can be more even than even, the bound on the total
+// gives one on the objective.
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "choose/bound.h"
+#include "choose/cover.h"
 #include "choose/exact.h"
 #include "choose/exchange.h"
 #include "choose/greedy.h"
-#include "choose/problem.h"
+#include "choose/quotas.h"
+#include "choose/spread.h"
+#include "choose/taken.h"
 
 enum { ROUNDS = 20, PHASES = 15 };
 static const int64_t FIRST_WORK = 40000000, PHASE_WORK = 5000000; // see sel_exchange
+static const int64_t SPREAD_WORK = 60000000;                      // see sel_spread_search
 
 struct best {
     sel_context *context;
-    const struct sel_choice_problem *problem;
+    struct sel_choice_problem *problem;
     struct sel_bound *bound;
     size_t *sites; // the best so far: positions in problem->open
     int count;
     int64_t weight;
     size_t *trial; // another choice
-    size_t *order;
 };
 
 static void keep_trial(struct best *b, int count, int64_t weight, const size_t *positions) {
@@ -63,40 +71,31 @@ static int worthier_first(const void *left, const void *right) {
     return (a->position > b->position) - (a->position < b->position);
 }
 
-// Greedy by worth among what is left, then exchanges by score. A minimum that the greedy misses
-// here is no failure: the choice at hand stands.
+static size_t position_by_worth(void *user, size_t rank) {
+    return ((const struct ranked_worth *)user)[rank].position;
+}
+
+// Greedy by worth among what is left, then exchanges by score. A minimum that is missed here is no
+// failure: the choice at hand stands.
 static sel_status try_by_worth(struct best *b, const struct sel_choice_problem *part,
     const size_t *positions, const double *worth) {
-    struct sel_choice_problem reordered = {0};
     struct ranked_worth *ranked = malloc((part->open_count + 1) * sizeof *ranked);
-    sel_context *quiet = sel_context_new();
-    sel_status status = SEL_NO_MEMORY;
-    if (!ranked || !quiet)
+    struct sel_greedy *greedy = NULL;
+    sel_status status = ranked ? sel_greedy_new(part, &greedy) : SEL_NO_MEMORY;
+    if (status != SEL_OK)
         goto done;
     for (size_t i = 0; i < part->open_count; i++)
         ranked[i] = (struct ranked_worth){worth[i], i};
     qsort(ranked, part->open_count, sizeof *ranked, worthier_first);
-    for (size_t i = 0; i < part->open_count; i++)
-        b->order[i] = ranked[i].position;
-    status = sel_choice_problem_part(part, b->order, part->open_count, &reordered);
-    if (status != SEL_OK)
-        goto done;
-    int count;
-    int64_t weight;
-    status = sel_choose_greedy(quiet, &reordered, b->trial, &count);
-    if (status == SEL_OK) {
-        for (int i = 0; i < count; i++)
-            b->trial[i] = b->order[b->trial[i]];
-        status = sel_exchange(part, PHASE_WORK, b->trial, &count, &weight);
-    }
-    if (status == SEL_OK)
+    struct sel_greedy_order order = {position_by_worth, NULL, ranked};
+    int64_t weight, missing;
+    int count = sel_greedy_run(greedy, &order, b->trial, &missing);
+    status = sel_exchange(part, PHASE_WORK, b->trial, &count, &weight, &missing);
+    if (status == SEL_OK && missing == 0)
         keep_trial(b, count, weight, positions);
-    if (status == SEL_BAD_INPUT)
-        status = SEL_OK;
 done:
-    sel_choice_problem_clear(&reordered);
+    sel_greedy_free(greedy);
     free(ranked);
-    sel_context_free(quiet);
     return status;
 }
 
@@ -120,11 +119,39 @@ static sel_status tighten(struct best *b, bool *more) {
     return status;
 }
 
+static sel_status run_greedy(struct best *b, size_t *sites, int *count, int64_t *missing) {
+    struct sel_greedy *greedy;
+    if (sel_greedy_new(b->problem, &greedy) != SEL_OK)
+        return sel_fail_memory(b->context);
+    *count = sel_greedy_run(greedy, NULL, sites, missing);
+    sel_greedy_free(greedy);
+    return SEL_OK;
+}
+
+// What the sites at hand miss of the minimums is a failure, or is given up where that is allowed.
+static sel_status settle_minimums(struct best *b, int64_t missing, bool proven) {
+    struct sel_taken taken;
+    if (missing == 0)
+        return SEL_OK;
+    if (!b->problem->rule->relax)
+        return sel_quotas_fail(b->context, b->problem, b->sites, b->count, proven);
+    if (!sel_taken_init(&taken, b->problem))
+        return sel_fail_memory(b->context);
+    for (int i = 0; i < b->count; i++)
+        sel_taken_count(&taken, &b->problem->open[b->sites[i]], 1);
+    sel_taken_give_up(&taken, b->problem);
+    sel_taken_clear(&taken);
+    return SEL_OK;
+}
+
 static sel_status from_both_sides(struct best *b) {
-    sel_status status = sel_choose_greedy(b->context, b->problem, b->sites, &b->count);
+    int64_t missing;
+    sel_status status = run_greedy(b, b->sites, &b->count, &missing);
     if (status == SEL_OK &&
-        sel_exchange(b->problem, FIRST_WORK, b->sites, &b->count, &b->weight) != SEL_OK)
+        sel_exchange(b->problem, FIRST_WORK, b->sites, &b->count, &b->weight, &missing) != SEL_OK)
         status = sel_fail_memory(b->context);
+    if (status == SEL_OK)
+        status = settle_minimums(b, missing, false);
     if (status != SEL_OK)
         return status;
     if (sel_bound_new(b->problem, &b->bound) != SEL_OK)
@@ -139,12 +166,24 @@ static sel_status from_both_sides(struct best *b) {
 }
 
 static sel_status all_at_once(struct best *b) {
-    if (sel_choose_exact(b->problem, 0, b->trial, &b->count)) {
-        memcpy(b->sites, b->trial, (size_t)b->count * sizeof *b->sites);
+    if (sel_choose_exact(b->problem, 0, b->sites, &b->count))
         return SEL_OK;
-    }
-    // There is none; the greedy choice knows how to say why.
-    return sel_choose_greedy(b->context, b->problem, b->sites, &b->count);
+    sel_choose_nearest(b->problem, b->sites, &b->count);
+    return settle_minimums(b, 1, true);
+}
+
+static sel_status find_highest_total(struct best *b) {
+    sel_status status = sel_quotas_check(b->context, b->problem);
+    if (status != SEL_OK)
+        return status;
+    return b->problem->open_count <= SEL_EXACT_MOST ? all_at_once(b) : from_both_sides(b);
+}
+
+static double total_of(const struct best *b) {
+    double total = 0;
+    for (int i = 0; i < b->count; i++)
+        total += b->problem->open[b->sites[i]].score;
+    return total;
 }
 
 static double bound_of(const struct best *b, double total) {
@@ -154,20 +193,80 @@ static double bound_of(const struct best *b, double total) {
     return weight <= b->weight ? total : sel_score_of_weight(weight);
 }
 
-static sel_status choose_open(
-    struct best *b, struct sel_choice_problem *problem, struct sel_choice *choice) {
+// ---- spread ----
+
+// No choice has more sites than this.
+static sel_status count_most_sites(const struct best *b, int *most) {
+    const struct sel_choice_problem *problem = b->problem;
+    *most = problem->rule->sites;
+    if (b->count >= *most)
+        return SEL_OK;
+    int32_t *cells = malloc((problem->open_count + 1) * sizeof *cells), cell_count;
+    sel_status status = cells ? SEL_OK : SEL_NO_MEMORY;
+    for (int cover = 0; cover < SEL_COVERS && status == SEL_OK; cover++) {
+        if (!sel_cover_number(problem->open, problem->open_count, problem->rule->apart_m, cover,
+                cells, &cell_count))
+            status = SEL_NO_MEMORY;
+        else if (cell_count < *most)
+            *most = (int)cell_count;
+    }
+    free(cells);
+    return status;
+}
+
+static sel_status spread_out(struct best *b) {
+    int64_t missing;
+    int count;
+    sel_status status = run_greedy(b, b->trial, &count, &missing);
+    if (status != SEL_OK)
+        return status;
+    if (sel_spread_search(b->problem, SPREAD_WORK, b->sites, &b->count) != SEL_OK ||
+        (missing == 0 && sel_spread_search(b->problem, SPREAD_WORK, b->trial, &count) != SEL_OK))
+        return sel_fail_memory(b->context);
+    bool more = count > b->count;
+    if (missing == 0 &&
+        (more || (count == b->count && sel_spread_objective(b->problem, b->trial, count) >
+                                           sel_spread_objective(b->problem, b->sites, b->count)))) {
+        memcpy(b->sites, b->trial, (size_t)count * sizeof *b->sites);
+        b->count = count;
+    }
+    return SEL_OK;
+}
+
+// First for the total alone, then for the objective of the rule.
+static sel_status find_even(struct best *b, double *bound) {
+    const struct sel_choice_rule *rule = b->problem->rule;
+    struct sel_choice_rule plain = *rule;
+    plain.spread = 0;
+    b->problem->rule = &plain;
+    sel_status status = find_highest_total(b);
+    b->problem->rule = rule;
+    double total_bound = bound_of(b, total_of(b));
+    if (status == SEL_OK)
+        status = spread_out(b);
+    int most = 0;
+    if (status == SEL_OK && count_most_sites(b, &most) != SEL_OK)
+        status = sel_fail_memory(b->context);
+    *bound = (1 - rule->spread) * total_bound + rule->spread * most;
+    return status;
+}
+
+// ---- from end to end ----
+
+static sel_status choose_open(struct best *b, struct sel_choice *choice) {
+    struct sel_choice_problem *problem = b->problem;
+    double bound = 0;
+    bool even = problem->rule->spread > 0;
     sel_status status = SEL_OK;
     if (problem->open_count == 0 || problem->rule->sites < 1)
         b->count = 0;
-    else if (problem->open_count <= SEL_EXACT_MOST)
-        status = all_at_once(b);
     else
-        status = from_both_sides(b);
+        status = even ? find_even(b, &bound) : find_highest_total(b);
     if (status != SEL_OK)
         return status;
     if (sel_choice_finish(problem, b->sites, b->count, choice) != SEL_OK)
         return sel_fail_memory(b->context);
-    choice->bound = bound_of(b, choice->total_score);
+    choice->bound = even ? fmax(bound, choice->objective) : bound_of(b, choice->total_score);
     return b->count > 0 ? SEL_OK : SEL_NOTHING;
 }
 
@@ -183,16 +282,14 @@ sel_status sel_choose_best(sel_context *context, const struct sel_choice_item *i
     room = room > SEL_EXACT_MOST ? room : SEL_EXACT_MOST;
     b.sites = malloc(room * sizeof *b.sites);
     b.trial = malloc(room * sizeof *b.trial);
-    b.order = malloc((problem.open_count + 1) * sizeof *b.order);
     sel_status status;
-    if (b.sites && b.trial && b.order)
-        status = choose_open(&b, &problem, choice);
+    if (b.sites && b.trial)
+        status = choose_open(&b, choice);
     else
         status = sel_fail_memory(context);
     sel_bound_free(b.bound);
     free(b.sites);
     free(b.trial);
-    free(b.order);
     sel_choice_problem_clear(&problem);
     return status;
 }

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
 // A Lagrangean bound (Held & Karp 1970; Fisher 1981). Each hexagon of each cover (choose/cover.h)
-// may hold one site, each pair of habitats no more than its quota and no less than its minimum. One
-// cover is kept as it is; all else is priced: a site pays for its hexagons and its pair, and what
-// is paid counts for the bound. With the prices as they are, the best that could be chosen is the
+// may hold one site, each group no more than its quota and no less than it needs. One cover is kept
+// as it is; all else is priced: a site pays for its hexagons and its groups, and what is paid
+// counts for the bound. With the prices as they are, the best that could be chosen is the
 // best candidate of each kept hexagon, and of these the best N: easily found, never less than the
 // true optimum, and the prices are moved, step by step, against what that choice overfills
 // (subgradient steps of Polyak 1969).
@@ -27,15 +27,14 @@ struct sel_bound {
     const struct sel_choice_problem *problem;
     size_t count;
     size_t *positions;
-    double *weight, *worth; // worth: weight less prices
-    int32_t *pair;
+    double *weight, *worth;         // worth: weight less prices
+    int32_t *slot[SEL_QUOTA_KINDS]; // of each item's group, see sel_group_slot
     int32_t *cells[SEL_COVERS];
     int32_t cell_count[SEL_COVERS];
-    double *price[SEL_COVERS];     // of each hexagon; the kept cover's stay 0
-    int *filled[SEL_COVERS];       // by the choice of this round
-    double *price_max, *price_min; // of each pair's quotas
-    int *taken;                    // of each pair, this round
-    bool *has_any;
+    double *price[SEL_COVERS]; // of each hexagon; the kept cover's stay 0
+    int *filled[SEL_COVERS];   // by the choice of this round
+    double *price_most[SEL_QUOTA_KINDS], *price_need[SEL_QUOTA_KINDS]; // of each group's quotas
+    int *taken[SEL_QUOTA_KINDS];                                       // of each group, this round
     int kept;       // the cover that is not priced
     size_t *best;   // of each hexagon of the kept cover, or NOTHING
     size_t *chosen; // this round's choice: a heap, least worth first
@@ -48,9 +47,25 @@ struct sel_bound {
 
 #define NOTHING SIZE_MAX
 
-static bool allocate(struct sel_bound *b) {
-    size_t room = b->count + 1, pairs = (size_t)b->problem->rule->pair_count + 1;
+static size_t slots_of(const struct sel_bound *b, int kind) {
+    return (size_t)b->problem->rule->quota[kind].groups + 1;
+}
+
+static bool allocate_groups(struct sel_bound *b) {
     bool all = true;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        b->slot[kind] = malloc((b->count + 1) * sizeof *b->slot[kind]);
+        b->price_most[kind] = calloc(slots_of(b, kind), sizeof *b->price_most[kind]);
+        b->price_need[kind] = calloc(slots_of(b, kind), sizeof *b->price_need[kind]);
+        b->taken[kind] = calloc(slots_of(b, kind), sizeof *b->taken[kind]);
+        all = all && b->slot[kind] && b->price_most[kind] && b->price_need[kind] && b->taken[kind];
+    }
+    return all;
+}
+
+static bool allocate(struct sel_bound *b) {
+    size_t room = b->count + 1;
+    bool all = allocate_groups(b);
     for (int cover = 0; cover < SEL_COVERS; cover++) {
         b->cells[cover] = malloc(room * sizeof *b->cells[cover]);
         all = all && b->cells[cover];
@@ -58,16 +73,10 @@ static bool allocate(struct sel_bound *b) {
     b->positions = malloc(room * sizeof *b->positions);
     b->weight = malloc(room * sizeof *b->weight);
     b->worth = malloc(room * sizeof *b->worth);
-    b->pair = malloc(room * sizeof *b->pair);
     b->is_chosen = malloc(room * sizeof *b->is_chosen);
     b->keep = malloc(room * sizeof *b->keep);
-    b->price_max = calloc(pairs, sizeof *b->price_max);
-    b->price_min = calloc(pairs, sizeof *b->price_min);
-    b->taken = calloc(pairs, sizeof *b->taken);
-    b->has_any = calloc(pairs, sizeof *b->has_any);
     b->chosen = malloc(((size_t)b->problem->rule->sites + 1) * sizeof *b->chosen);
-    return all && b->positions && b->weight && b->worth && b->pair && b->is_chosen && b->keep &&
-           b->price_max && b->price_min && b->taken && b->has_any && b->chosen;
+    return all && b->positions && b->weight && b->worth && b->is_chosen && b->keep && b->chosen;
 }
 
 static bool number_covers(struct sel_bound *b) {
@@ -92,10 +101,9 @@ static void read_items(struct sel_bound *b) {
     for (size_t i = 0; i < b->count; i++) {
         b->positions[i] = i;
         b->weight[i] = (double)sel_site_weight(problem->open[i].score);
-        b->pair[i] = problem->open[i].pair;
+        for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+            b->slot[kind][i] = sel_group_slot(problem->rule, &problem->open[i], kind);
     }
-    for (size_t i = 0; i < problem->count; i++)
-        b->has_any[problem->items[i].pair] = true;
 }
 
 void sel_bound_free(struct sel_bound *b) {
@@ -109,13 +117,14 @@ void sel_bound_free(struct sel_bound *b) {
     free(b->positions);
     free(b->weight);
     free(b->worth);
-    free(b->pair);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        free(b->slot[kind]);
+        free(b->price_most[kind]);
+        free(b->price_need[kind]);
+        free(b->taken[kind]);
+    }
     free(b->is_chosen);
     free(b->keep);
-    free(b->price_max);
-    free(b->price_min);
-    free(b->taken);
-    free(b->has_any);
     free(b->best);
     free(b->chosen);
     free(b);
@@ -123,7 +132,9 @@ void sel_bound_free(struct sel_bound *b) {
 
 static void price_items(struct sel_bound *b) {
     for (size_t i = 0; i < b->count; i++) {
-        double worth = b->weight[i] - b->price_max[b->pair[i]] + b->price_min[b->pair[i]];
+        double worth = b->weight[i];
+        for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+            worth += b->price_need[kind][b->slot[kind][i]] - b->price_most[kind][b->slot[kind][i]];
         for (int cover = 0; cover < SEL_COVERS; cover++)
             worth -= b->price[cover][b->cells[cover][i]];
         b->worth[i] = worth;
@@ -197,13 +208,14 @@ static void add(struct careful_sum *sum, double term) {
 }
 
 static void add_prices(const struct sel_bound *b, struct careful_sum *sum) {
-    const struct sel_choice_rule *rule = b->problem->rule;
     for (int cover = 0; cover < SEL_COVERS; cover++)
         for (int32_t cell = 0; cell < b->cell_count[cover]; cell++)
             add(sum, b->price[cover][cell]);
-    for (int32_t pair = 0; pair < rule->pair_count; pair++) {
-        add(sum, b->price_max[pair] * rule->pair_max);
-        add(sum, -b->price_min[pair] * rule->pair_min);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++) {
+            add(sum, b->price_most[kind][group] * b->problem->rule->quota[kind].most);
+            add(sum, -b->price_need[kind][group] * b->problem->need[kind][group]);
+        }
     }
 }
 
@@ -214,7 +226,7 @@ static double value_of_choice(const struct sel_bound *b) {
     bool priced = sum.terms > 0;
     for (size_t k = 0; k < b->chosen_count; k++)
         add(&sum, b->worth[b->chosen[k]]);
-    double roundings = (double)(sum.terms * (SEL_COVERS + 4));
+    double roundings = (double)(sum.terms * (SEL_COVERS + 2 * SEL_QUOTA_KINDS + 2));
     return sum.sum + (priced ? sum.size * roundings * ROUNDING : 0);
 }
 
@@ -259,12 +271,14 @@ sel_status sel_bound_new(const struct sel_choice_problem *problem, struct sel_bo
 static void count_filled(struct sel_bound *b) {
     for (int cover = 0; cover < SEL_COVERS; cover++)
         memset(b->filled[cover], 0, (size_t)b->cell_count[cover] * sizeof *b->filled[cover]);
-    memset(b->taken, 0, (size_t)b->problem->rule->pair_count * sizeof *b->taken);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        memset(b->taken[kind], 0, slots_of(b, kind) * sizeof *b->taken[kind]);
     for (size_t k = 0; k < b->chosen_count; k++) {
         size_t item = b->chosen[k];
         for (int cover = 0; cover < SEL_COVERS; cover++)
             b->filled[cover][b->cells[cover][item]]++;
-        b->taken[b->pair[item]]++;
+        for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+            b->taken[kind][b->slot[kind][item]]++;
     }
 }
 
@@ -274,16 +288,17 @@ static double pressure(double price, int overfill) {
 }
 
 struct quota_pressure {
-    double max, min;
+    double most, need;
 };
 
-static struct quota_pressure quota_pressure(const struct sel_bound *b, int32_t pair) {
-    const struct sel_choice_rule *rule = b->problem->rule;
+static struct quota_pressure quota_pressure(const struct sel_bound *b, int kind, int32_t group) {
+    int most = b->problem->rule->quota[kind].most, need = b->problem->need[kind][group];
+    int taken = b->taken[kind][group];
     struct quota_pressure p = {0, 0};
-    if (rule->pair_max > 0)
-        p.max = pressure(b->price_max[pair], b->taken[pair] - rule->pair_max);
-    if (rule->pair_min > 0 && b->has_any[pair])
-        p.min = pressure(b->price_min[pair], rule->pair_min - b->taken[pair]);
+    if (most > 0)
+        p.most = pressure(b->price_most[kind][group], taken - most);
+    if (need > 0)
+        p.need = pressure(b->price_need[kind][group], need - taken);
     return p;
 }
 
@@ -297,9 +312,11 @@ static double squared_pressure(const struct sel_bound *b) {
             sum += p * p;
         }
     }
-    for (int32_t pair = 0; pair < b->problem->rule->pair_count; pair++) {
-        struct quota_pressure p = quota_pressure(b, pair);
-        sum += p.max * p.max + p.min * p.min;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++) {
+            struct quota_pressure p = quota_pressure(b, kind, group);
+            sum += p.most * p.most + p.need * p.need;
+        }
     }
     return sum;
 }
@@ -313,10 +330,13 @@ static void move_prices(struct sel_bound *b, double step) {
             *price = fmax(0, *price + step * pressure(*price, b->filled[cover][cell] - 1));
         }
     }
-    for (int32_t pair = 0; pair < b->problem->rule->pair_count; pair++) {
-        struct quota_pressure p = quota_pressure(b, pair);
-        b->price_max[pair] = fmax(0, b->price_max[pair] + step * p.max);
-        b->price_min[pair] = fmax(0, b->price_min[pair] + step * p.min);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        double *most = b->price_most[kind], *need = b->price_need[kind];
+        for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++) {
+            struct quota_pressure p = quota_pressure(b, kind, group);
+            most[group] = fmax(0, most[group] + step * p.most);
+            need[group] = fmax(0, need[group] + step * p.need);
+        }
     }
 }
 
@@ -338,7 +358,8 @@ static void move_item(struct sel_bound *b, size_t to, size_t from) {
     b->positions[to] = b->positions[from];
     b->weight[to] = b->weight[from];
     b->worth[to] = b->worth[from];
-    b->pair[to] = b->pair[from];
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        b->slot[kind][to] = b->slot[kind][from];
     for (int cover = 0; cover < SEL_COVERS; cover++)
         b->cells[cover][to] = b->cells[cover][from];
 }

@@ -2,27 +2,38 @@
 //
 // Branch and bound over sets of at most 64 candidates held in one word.
 //
-// At each step the best candidate left is either taken or dropped. Two bounds on what the rest can
-// add: the rest is parted into cliques, sets of candidates of which any two are too near each
-// other, so that each clique gives at most its best (a colouring bound of the complement, as for
-// maximum weight cliques); once across all pairs of habitats, and once within each pair, where a
-// pair gives at most as many cliques as its quota leaves. Taking before dropping, best first,
+// At each step the best candidate left is either taken or dropped. Bounds on what the rest can add:
+// the rest is parted into cliques, sets of candidates of which any two are too near each other, so
+// that each clique gives at most its best (a colouring bound of the complement, as for maximum
+// weight cliques); once across all groups, and once within each group of each kind of quota, where
+// a group gives at most as many cliques as its quota leaves. Taking before dropping, best first,
 // visits choices in lexicographic order, so the first of several optima is kept.
+//
+// Where minimums may be missed, every site that one of them needs earns a reward above all weights.
 #include "choose/exact.h"
+
+// The groups of one kind that occur.
+struct kind {
+    int count;
+    int32_t slot[SEL_EXACT_MOST];
+    uint64_t members[SEL_EXACT_MOST];
+    int need[SEL_EXACT_MOST], room[SEL_EXACT_MOST]; // left to take at least, at most
+    int group[SEL_EXACT_MOST];                      // of each candidate
+};
 
 struct exact {
     int count;
     int64_t weight[SEL_EXACT_MOST];
     uint64_t near[SEL_EXACT_MOST]; // who is too near, itself not included
-    int group[SEL_EXACT_MOST];     // which of the groups below
-    int groups;                    // pairs of habitats that occur
-    int32_t pair[SEL_EXACT_MOST];
-    uint64_t members[SEL_EXACT_MOST];
-    int need[SEL_EXACT_MOST], room[SEL_EXACT_MOST]; // left to take at least, at most
+    struct kind kinds[SEL_QUOTA_KINDS];
+    int64_t reward; // for each site that a minimum needs; 0: minimums are rules
     int64_t best_weight;
     uint64_t best;
     bool found;
 };
+
+// More than all weights together: see sel_site_weight.
+static const int64_t REWARD = (int64_t)1 << 52;
 
 static uint64_t bit(int position) {
     return (uint64_t)1 << position;
@@ -36,21 +47,31 @@ static int count_of(uint64_t set) {
     return __builtin_popcountll(set);
 }
 
-static int find_group(const struct exact *e, int32_t pair) {
+static int find_group(const struct kind *kind, int32_t slot) {
     int group = 0;
-    while (group < e->groups && e->pair[group] != pair)
+    while (group < kind->count && kind->slot[group] != slot)
         group++;
     return group;
 }
 
-static int group_of(struct exact *e, const struct sel_choice_rule *rule, int32_t pair) {
-    int group = find_group(e, pair);
-    if (group < e->groups)
+static int group_of(
+    struct kind *kind, const struct sel_choice_problem *problem, int number, int32_t slot) {
+    int group = find_group(kind, slot);
+    if (group < kind->count)
         return group;
-    e->pair[group] = pair;
-    e->need[e->groups] = rule->pair_min;
-    e->room[e->groups] = rule->pair_max > 0 ? rule->pair_max : SEL_EXACT_MOST;
-    return e->groups++;
+    kind->slot[group] = slot;
+    kind->need[group] = problem->need[number][slot];
+    kind->room[group] = sel_group_most(problem->rule, number, slot);
+    return kind->count++;
+}
+
+static void join_groups(struct exact *e, const struct sel_choice_problem *problem, int i) {
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
+        struct kind *kind = &e->kinds[k];
+        int32_t slot = sel_group_slot(problem->rule, &problem->open[i], k);
+        kind->group[i] = group_of(kind, problem, k, slot);
+        kind->members[kind->group[i]] |= bit(i);
+    }
 }
 
 static void set_up(struct exact *e, const struct sel_choice_problem *problem) {
@@ -58,8 +79,7 @@ static void set_up(struct exact *e, const struct sel_choice_problem *problem) {
     for (int i = 0; i < e->count; i++) {
         const struct sel_choice_item *a = &problem->open[i];
         e->weight[i] = sel_site_weight(a->score);
-        e->group[i] = group_of(e, problem->rule, a->pair);
-        e->members[e->group[i]] |= bit(i);
+        join_groups(e, problem, i);
         for (int k = 0; k < i; k++) {
             const struct sel_choice_item *b = &problem->open[k];
             if (sel_too_near(a->x_m, a->y_m, b->x_m, b->y_m, problem->rule->apart_m)) {
@@ -70,11 +90,12 @@ static void set_up(struct exact *e, const struct sel_choice_problem *problem) {
     }
 }
 
-// Whether a pair that is asked for has candidates near occupied places only.
-static bool lacks_a_pair(const struct exact *e, const struct sel_choice_problem *problem) {
-    for (size_t i = 0; i < problem->count && problem->rule->pair_min > 0; i++)
-        if (find_group(e, problem->items[i].pair) == e->groups)
-            return true;
+// Whether a group that is asked for has candidates near occupied places only.
+static bool lacks_a_group(const struct exact *e, const struct sel_choice_problem *problem) {
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++)
+        for (int32_t slot = 0; slot < problem->rule->quota[k].groups; slot++)
+            if (problem->need[k][slot] > 0 && find_group(&e->kinds[k], slot) == e->kinds[k].count)
+                return true;
     return false;
 }
 
@@ -89,7 +110,7 @@ static uint64_t clique_in(const struct exact *e, uint64_t set, int head) {
     return clique;
 }
 
-static int64_t bound_across_pairs(const struct exact *e, uint64_t left, int most) {
+static int64_t bound_across_groups(const struct exact *e, uint64_t left, int most) {
     int64_t sum = 0;
     for (; left && most > 0; most--) {
         int head = lowest(left);
@@ -99,78 +120,149 @@ static int64_t bound_across_pairs(const struct exact *e, uint64_t left, int most
     return sum;
 }
 
-static int64_t bound_within_pairs(const struct exact *e, uint64_t left, int most) {
+static int64_t bound_within_groups(
+    const struct exact *e, const struct kind *kind, uint64_t left, int most) {
     int used[SEL_EXACT_MOST] = {0};
     int64_t sum = 0;
     for (; left && most > 0; most--) {
-        int head = lowest(left), group = e->group[head];
-        uint64_t members = left & e->members[group];
+        int head = lowest(left), group = kind->group[head];
+        uint64_t members = left & kind->members[group];
         sum += e->weight[head];
         left &= ~clique_in(e, members, head);
-        if (++used[group] >= e->room[group])
+        if (++used[group] >= kind->room[group])
             left &= ~members;
     }
     return sum;
 }
 
-// How many sites the minimum quotas still ask for; more than `most` when too few are left.
-static int still_needed(const struct exact *e, uint64_t left, int most) {
+// How many sites the minimums of a kind still ask for, of those that can be had; *enough tells
+// whether that is all they ask for.
+static int still_needed(const struct kind *kind, uint64_t left, bool *enough) {
     int needed = 0;
-    for (int group = 0; group < e->groups; group++) {
-        if (e->need[group] <= 0)
+    for (int group = 0; group < kind->count; group++) {
+        int need = kind->need[group];
+        if (need <= 0)
             continue;
-        if (count_of(left & e->members[group]) < e->need[group])
-            return most + 1;
-        needed += e->need[group];
+        int there = count_of(left & kind->members[group]);
+        *enough = *enough && there >= need;
+        needed += there < need ? there : need;
     }
     return needed;
 }
 
-static uint64_t in_need(const struct exact *e) {
+static uint64_t in_need(const struct kind *kind) {
     uint64_t set = 0;
-    for (int group = 0; group < e->groups; group++)
-        if (e->need[group] > 0)
-            set |= e->members[group];
+    for (int group = 0; group < kind->count; group++)
+        if (kind->need[group] > 0)
+            set |= kind->members[group];
     return set;
+}
+
+// What the rest can add at most.
+static int64_t bound(const struct exact *e, uint64_t left, int most) {
+    int64_t least = bound_across_groups(e, left, most), rewards = 0;
+    bool enough = true; // not asked for here
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
+        // One group without a limit would give the bound across groups again.
+        if (e->kinds[k].count > 1 || e->kinds[k].room[0] < most) {
+            int64_t within = bound_within_groups(e, &e->kinds[k], left, most);
+            least = within < least ? within : least;
+        }
+        int needed = still_needed(&e->kinds[k], left, &enough);
+        rewards += e->reward * (needed < most ? needed : most);
+    }
+    return least + rewards;
+}
+
+// Whether the minimums can be met by what is left; *left shrinks to what they need when they need
+// every site, *met tells whether nothing is needed any more.
+static bool can_be_met(const struct exact *e, uint64_t *left, int most, bool *met) {
+    *met = true;
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
+        bool enough = true;
+        int needed = still_needed(&e->kinds[k], *left, &enough);
+        if (!enough || needed > most)
+            return false;
+        *met = *met && needed == 0;
+        if (needed == most)
+            *left &= in_need(&e->kinds[k]);
+    }
+    return true;
+}
+
+// What taking a candidate adds, by its own weight and as one that minimums need.
+static int64_t worth_of(const struct exact *e, int item) {
+    int64_t worth = e->weight[item];
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++)
+        worth += e->kinds[k].need[e->kinds[k].group[item]] > 0 ? e->reward : 0;
+    return worth;
+}
+
+// Counts a candidate in its groups; returns the members of those that are full then.
+static uint64_t count_in(struct exact *e, int item) {
+    uint64_t full = 0;
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
+        struct kind *kind = &e->kinds[k];
+        int group = kind->group[item];
+        kind->need[group]--;
+        if (--kind->room[group] == 0)
+            full |= kind->members[group];
+    }
+    return full;
+}
+
+static void count_out(struct exact *e, int item) {
+    for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
+        e->kinds[k].need[e->kinds[k].group[item]]++;
+        e->kinds[k].room[e->kinds[k].group[item]]++;
+    }
 }
 
 // Extends a choice of `weight` by at most `most` of the candidates left.
 static void extend(struct exact *e, uint64_t taken, uint64_t left, int most, int64_t weight) {
     for (;;) {
-        int needed = still_needed(e, left, most);
-        if (needed > most)
+        bool met = true;
+        if (e->reward == 0 && !can_be_met(e, &left, most, &met))
             return;
-        if (needed == 0 && weight > e->best_weight) {
+        if (met && weight > e->best_weight) {
             e->best_weight = weight;
             e->best = taken;
             e->found = true;
         }
-        if (needed == most)
-            left &= in_need(e);
-        if (left == 0 || weight + bound_across_pairs(e, left, most) <= e->best_weight ||
-            weight + bound_within_pairs(e, left, most) <= e->best_weight)
+        if (left == 0 || most == 0 || weight + bound(e, left, most) <= e->best_weight)
             return;
-        int next = lowest(left), group = e->group[next];
-        uint64_t rest = left & ~bit(next) & ~e->near[next];
-        e->need[group]--;
-        if (--e->room[group] == 0)
-            rest &= ~e->members[group];
-        extend(e, taken | bit(next), rest, most - 1, weight + e->weight[next]);
-        e->need[group]++;
-        e->room[group]++;
+        int next = lowest(left);
+        int64_t worth = worth_of(e, next);
+        uint64_t rest = left & ~bit(next) & ~e->near[next] & ~count_in(e, next);
+        extend(e, taken | bit(next), rest, most - 1, weight + worth);
+        count_out(e, next);
         left &= ~bit(next);
     }
+}
+
+static uint64_t all_of(const struct exact *e) {
+    return e->count == 64 ? ~(uint64_t)0 : bit(e->count) - 1;
+}
+
+static void list_best(const struct exact *e, size_t *sites, int *site_count) {
+    *site_count = 0;
+    for (uint64_t left = e->best; left; left &= left - 1)
+        sites[(*site_count)++] = (size_t)lowest(left);
 }
 
 bool sel_choose_exact(const struct sel_choice_problem *problem, int64_t floor_weight, size_t *sites,
     int *site_count) {
     struct exact e = {.best_weight = floor_weight - 1};
-    *site_count = 0;
     set_up(&e, problem);
-    uint64_t all = e.count == 64 ? ~(uint64_t)0 : bit(e.count) - 1;
-    if (!lacks_a_pair(&e, problem))
-        extend(&e, 0, all, problem->rule->sites, 0);
-    for (uint64_t left = e.best; left; left &= left - 1)
-        sites[(*site_count)++] = (size_t)lowest(left);
+    if (!lacks_a_group(&e, problem))
+        extend(&e, 0, all_of(&e), problem->rule->sites, 0);
+    list_best(&e, sites, site_count);
     return e.found;
+}
+
+void sel_choose_nearest(const struct sel_choice_problem *problem, size_t *sites, int *site_count) {
+    struct exact e = {.best_weight = -1, .reward = REWARD};
+    set_up(&e, problem);
+    extend(&e, 0, all_of(&e), problem->rule->sites, 0);
+    list_best(&e, sites, site_count);
 }

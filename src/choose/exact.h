@@ -17,4 +17,8 @@ enum { SEL_EXACT_MOST = 60 };
 bool sel_choose_exact(
     const struct sel_choice_problem *problem, int64_t floor_weight, size_t *sites, int *site_count);
 
+// The same, but the minimum quotas are met as far as they go: as few sites as possible are missing
+// over all groups, and of such choices the one of highest total stands. There always is one.
+void sel_choose_nearest(const struct sel_choice_problem *problem, size_t *sites, int *site_count);
+
 #endif

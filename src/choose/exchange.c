@@ -4,17 +4,18 @@
 // away; one forces a candidate in that nobody, or more than one site, stands in the way of; one
 // forces a site out for good. Each time the ground that falls free is filled again, best candidate
 // first, and where the number of sites is full a filler may push out the poorest site if it is
-// better. A trial that does not raise the total is taken back. Sweeps over all sites and candidates
-// go on until one brings nothing, or the work allowed is done.
+// better. A trial that neither lessens what minimums lack nor, with as much lacking, raises the
+// total is taken back. Sweeps over all sites and candidates go on until one brings nothing, or the
+// work allowed is done.
 //
 // How many sites stand in each candidate's way is kept up to date, so that a trial costs only the
 // neighbourhoods it touches.
 #include "choose/exchange.h"
 
-#include <limits.h>
 #include <stdlib.h>
 
 #include "choose/nearby.h"
+#include "choose/taken.h"
 
 enum { MOST_IN_DISC = 5 }; // apart places that fit around one that was taken out, besides it
 
@@ -29,9 +30,8 @@ struct exchange {
     struct sel_nearby nearby;
     int *in_the_way; // sites too near each candidate; a site itself does not count
     int64_t *weight;
-    bool *is_site, *has_any;
-    int *taken;   // sites of each pair
-    int shortage; // pairs below their minimum
+    bool *is_site;
+    struct sel_taken taken;
     size_t *sites;
     int count;
     int64_t total;
@@ -42,10 +42,6 @@ struct exchange {
     size_t *list; // candidates that only one site keeps away
     int64_t work, most_work;
 };
-
-static bool is_short(const struct exchange *x, int32_t pair) {
-    return x->has_any[pair] && x->taken[pair] < x->problem->rule->pair_min;
-}
 
 static void mark_neighbours(struct exchange *x, size_t item, int by) {
     const struct sel_choice_item *at = &x->problem->open[item];
@@ -60,17 +56,11 @@ static void mark_neighbours(struct exchange *x, size_t item, int by) {
     }
 }
 
-static void count_pair(struct exchange *x, int32_t pair, int by) {
-    x->shortage -= is_short(x, pair);
-    x->taken[pair] += by;
-    x->shortage += is_short(x, pair);
-}
-
 static void put_in(struct exchange *x, size_t item) {
     x->is_site[item] = true;
     x->sites[x->count++] = item;
     x->total += x->weight[item];
-    count_pair(x, x->problem->open[item].pair, 1);
+    sel_taken_count(&x->taken, &x->problem->open[item], 1);
     mark_neighbours(x, item, 1);
 }
 
@@ -81,11 +71,26 @@ static void take_out(struct exchange *x, size_t item) {
     x->sites[at] = x->sites[--x->count];
     x->is_site[item] = false;
     x->total -= x->weight[item];
-    count_pair(x, x->problem->open[item].pair, -1);
+    sel_taken_count(&x->taken, &x->problem->open[item], -1);
     mark_neighbours(x, item, -1);
 }
 
 // ---- trials ----
+
+// What is missing of minimums counts first, then the total.
+struct merit {
+    int64_t missing, total;
+};
+
+static struct merit merit_of(const struct exchange *x) {
+    return (struct merit){x->taken.missing, x->total};
+}
+
+static bool is_better(const struct exchange *x, struct merit than) {
+    if (x->taken.missing != than.missing)
+        return x->taken.missing < than.missing;
+    return x->total > than.total;
+}
 
 static void change(struct exchange *x, size_t item, bool add) {
     if (add)
@@ -105,14 +110,9 @@ static void take_back(struct exchange *x) {
     }
 }
 
-static bool has_room(const struct exchange *x, int32_t pair) {
-    int most = x->problem->rule->pair_max;
-    return most == 0 || x->taken[pair] < most;
-}
-
 static bool is_free(const struct exchange *x, size_t item) {
     return x->in_the_way[item] == 0 && !x->is_site[item] &&
-           has_room(x, x->problem->open[item].pair);
+           sel_taken_has_room(&x->taken, &x->problem->open[item]);
 }
 
 static bool is_doomed(const struct exchange *x, size_t item) {
@@ -127,41 +127,61 @@ static bool is_poorer(const struct exchange *x, size_t item, size_t than) {
            (x->weight[item] == x->weight[than] && item > than);
 }
 
-// The poorest site (of one pair, or of any when it is negative) that can go without leaving its
-// pair short.
-static size_t poorest_site(const struct exchange *x, int32_t pair) {
+// The poorest site that can go without leaving a group short.
+static size_t poorest_to_spare(const struct exchange *x) {
     size_t poorest = NO_ITEM;
     for (int i = 0; i < x->count; i++) {
         size_t site = x->sites[i];
-        int32_t of = x->problem->open[site].pair;
-        if ((pair >= 0 && of != pair) || is_doomed(x, site) ||
-            (pair < 0 && x->taken[of] <= x->problem->rule->pair_min))
-            continue;
-        if (is_poorer(x, site, poorest))
+        if (!is_doomed(x, site) && is_poorer(x, site, poorest) &&
+            sel_taken_can_spare(&x->taken, &x->problem->open[site]))
             poorest = site;
     }
     return poorest;
 }
 
-// Lists who must go for a candidate to come in. False when that cannot be.
-static bool doom_for(struct exchange *x, size_t item) {
+// How many sites of a group would stay if the doomed went.
+static int stay_of(const struct exchange *x, int kind, int32_t slot) {
+    int stay = x->taken.sites[kind][slot];
+    for (int i = 0; i < x->doomed_count; i++)
+        stay -= sel_group_slot(x->problem->rule, &x->problem->open[x->doomed[i]], kind) == slot;
+    return stay;
+}
+
+static size_t poorest_of(const struct exchange *x, int kind, int32_t slot) {
+    size_t poorest = NO_ITEM;
+    for (int i = 0; i < x->count; i++) {
+        size_t site = x->sites[i];
+        if (sel_group_slot(x->problem->rule, &x->problem->open[site], kind) == slot &&
+            !is_doomed(x, site) && is_poorer(x, site, poorest))
+            poorest = site;
+    }
+    return poorest;
+}
+
+static void doom_neighbours(struct exchange *x, size_t item) {
     const struct sel_choice_item *at = &x->problem->open[item];
-    int of_pair = x->taken[at->pair];
     x->doomed_count = 0;
     for (int i = 0; i < x->count && x->in_the_way[item] > x->doomed_count; i++) {
         const struct sel_choice_item *site = &x->problem->open[x->sites[i]];
-        if (!sel_too_near(at->x_m, at->y_m, site->x_m, site->y_m, x->problem->rule->apart_m))
-            continue;
-        x->doomed[x->doomed_count++] = x->sites[i];
-        of_pair -= site->pair == at->pair;
+        if (sel_too_near(at->x_m, at->y_m, site->x_m, site->y_m, x->problem->rule->apart_m))
+            x->doomed[x->doomed_count++] = x->sites[i];
     }
-    size_t more = NO_ITEM;
-    if (x->problem->rule->pair_max > 0 && of_pair >= x->problem->rule->pair_max)
-        more = poorest_site(x, at->pair);
-    else if (x->count - x->doomed_count < x->problem->rule->sites)
+}
+
+// Lists who must go for a candidate to come in. False when that cannot be.
+static bool doom_for(struct exchange *x, size_t item) {
+    const struct sel_choice_rule *rule = x->problem->rule;
+    doom_neighbours(x, item);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        int32_t slot = sel_group_slot(rule, &x->problem->open[item], kind);
+        if (stay_of(x, kind, slot) < sel_group_most(rule, kind, slot))
+            continue;
+        size_t poorest = poorest_of(x, kind, slot);
+        x->doomed[x->doomed_count++] = poorest;
+    }
+    if (x->count - x->doomed_count < rule->sites)
         return true;
-    else
-        more = poorest_site(x, -1);
+    size_t more = poorest_to_spare(x);
     if (more == NO_ITEM)
         return false;
     x->doomed[x->doomed_count++] = more;
@@ -177,7 +197,7 @@ static int64_t most_gain(const struct exchange *x, int64_t weight_in) {
     int fillers = MOST_IN_DISC * x->doomed_count;
     int slots = x->problem->rule->sites - (x->count - x->doomed_count) - (weight_in > 0);
     slots = slots < fillers ? slots : fillers;
-    size_t poorest = poorest_site(x, -1);
+    size_t poorest = poorest_to_spare(x);
     int64_t push = poorest == NO_ITEM ? 0 : best - x->weight[poorest];
     return gain + slots * best + (fillers - slots) * push;
 }
@@ -203,7 +223,7 @@ static void fill_near(struct exchange *x, size_t place, size_t forbidden) {
         if (item == NO_ITEM)
             return;
         if (x->count == x->problem->rule->sites) {
-            size_t poorest = poorest_site(x, -1);
+            size_t poorest = poorest_to_spare(x);
             if (poorest == NO_ITEM || x->weight[poorest] >= x->weight[item])
                 return;
             change(x, poorest, false);
@@ -214,9 +234,10 @@ static void fill_near(struct exchange *x, size_t place, size_t forbidden) {
 
 // Replaces the doomed by `item` (NO_ITEM: by nobody) and refills; true when that raised the total.
 static bool try_exchange(struct exchange *x, size_t item) {
-    if (most_gain(x, item == NO_ITEM ? 0 : x->weight[item]) <= 0)
+    bool needed = item != NO_ITEM && sel_taken_needs(&x->taken, &x->problem->open[item]);
+    if (!needed && most_gain(x, item == NO_ITEM ? 0 : x->weight[item]) <= 0)
         return false;
-    int64_t before = x->total;
+    struct merit before = merit_of(x);
     int doomed = x->doomed_count;
     size_t forbidden = item == NO_ITEM ? x->doomed[0] : NO_ITEM;
     x->journal_count = 0;
@@ -227,7 +248,7 @@ static bool try_exchange(struct exchange *x, size_t item) {
         change(x, item, true);
     for (int i = 0; i < doomed; i++)
         fill_near(x, x->doomed[i], forbidden);
-    if (x->total > before && x->shortage == 0)
+    if (is_better(x, before))
         return true;
     take_back(x);
     return false;
@@ -257,14 +278,27 @@ static size_t list_kept_away(struct exchange *x, size_t site) {
     return count;
 }
 
+// Whether a group has room for those of the two that are of it, once the site has gone.
+static bool two_have_room(const struct exchange *x, size_t site, const size_t two[2], int kind) {
+    const struct sel_choice_rule *rule = x->problem->rule;
+    int32_t freed = sel_group_slot(rule, &x->problem->open[site], kind);
+    int32_t one = sel_group_slot(rule, &x->problem->open[two[0]], kind);
+    int32_t other = sel_group_slot(rule, &x->problem->open[two[1]], kind);
+    int alike = one == other;
+    return x->taken.sites[kind][one] - (freed == one) + alike < sel_group_most(rule, kind, one) &&
+           x->taken.sites[kind][other] - (freed == other) + alike <
+               sel_group_most(rule, kind, other);
+}
+
 static bool two_fit(const struct exchange *x, size_t site, size_t a, size_t b) {
     const struct sel_choice_item *one = &x->problem->open[a], *two = &x->problem->open[b];
-    int32_t freed = x->problem->open[site].pair;
-    int most = x->problem->rule->pair_max > 0 ? x->problem->rule->pair_max : INT_MAX;
-    bool alike = one->pair == two->pair;
-    return !sel_too_near(one->x_m, one->y_m, two->x_m, two->y_m, x->problem->rule->apart_m) &&
-           x->taken[one->pair] - (freed == one->pair) + alike < most &&
-           x->taken[two->pair] - (freed == two->pair) + alike < most;
+    const size_t both[2] = {a, b};
+    if (sel_too_near(one->x_m, one->y_m, two->x_m, two->y_m, x->problem->rule->apart_m))
+        return false;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        if (!two_have_room(x, site, both, kind))
+            return false;
+    return true;
 }
 
 // The best two of the list that fit together and weigh more than `least`.
@@ -291,11 +325,12 @@ static bool find_two(struct exchange *x, size_t site, size_t count, int64_t leas
 
 static bool try_two_for_one(struct exchange *x, size_t site) {
     size_t two[2], poorest = NO_ITEM;
-    int64_t least = x->weight[site], before = x->total;
+    int64_t least = x->weight[site];
+    struct merit before = merit_of(x);
     if (x->count == x->problem->rule->sites) {
         x->doomed[0] = site;
         x->doomed_count = 1;
-        poorest = poorest_site(x, -1);
+        poorest = poorest_to_spare(x);
         x->doomed_count = 0;
         if (poorest == NO_ITEM)
             return false;
@@ -310,7 +345,7 @@ static bool try_two_for_one(struct exchange *x, size_t site) {
     change(x, two[0], true);
     change(x, two[1], true);
     fill_near(x, site, NO_ITEM);
-    if (x->total > before && x->shortage == 0)
+    if (is_better(x, before))
         return true;
     take_back(x);
     return false;
@@ -346,7 +381,11 @@ static bool try_all_sites(struct exchange *x) {
 static bool try_all_candidates(struct exchange *x) {
     bool bettered = false;
     for (size_t i = 0; i < x->problem->open_count && x->work < x->most_work; i++) {
-        if (x->is_site[i] || x->in_the_way[i] == 1 || !doom_for(x, i) || !try_exchange(x, i))
+        // Where one site alone stands in the way, the trials on that site have looked already,
+        // unless a minimum needs the candidate.
+        bool needed = sel_taken_needs(&x->taken, &x->problem->open[i]);
+        if (x->is_site[i] || (x->in_the_way[i] == 1 && !needed) || !doom_for(x, i) ||
+            !try_exchange(x, i))
             continue;
         top_up(x);
         bettered = true;
@@ -356,18 +395,15 @@ static bool try_all_candidates(struct exchange *x) {
 
 static bool allocate(struct exchange *x) {
     size_t room = x->problem->open_count + 1, sites = (size_t)x->problem->rule->sites;
-    size_t pairs = (size_t)x->problem->rule->pair_count + 1;
     x->in_the_way = calloc(room, sizeof *x->in_the_way);
     x->weight = malloc(room * sizeof *x->weight);
     x->is_site = calloc(room, sizeof *x->is_site);
-    x->has_any = calloc(pairs, sizeof *x->has_any);
-    x->taken = calloc(pairs, sizeof *x->taken);
-    x->doomed = malloc((sites + 2) * sizeof *x->doomed);
+    x->doomed = malloc((sites + 2 + SEL_QUOTA_KINDS) * sizeof *x->doomed);
     x->journal_room = 4 * sites + 64;
     x->journal = malloc(x->journal_room * sizeof *x->journal);
     x->list = malloc(room * sizeof *x->list);
-    return x->in_the_way && x->weight && x->is_site && x->has_any && x->taken && x->doomed &&
-           x->journal && x->list &&
+    return x->in_the_way && x->weight && x->is_site && x->doomed && x->journal && x->list &&
+           sel_taken_init(&x->taken, x->problem) &&
            sel_nearby_init(
                &x->nearby, x->problem->open, x->problem->open_count, x->problem->rule->apart_m);
 }
@@ -377,8 +413,7 @@ static void release(struct exchange *x) {
     free(x->in_the_way);
     free(x->weight);
     free(x->is_site);
-    free(x->has_any);
-    free(x->taken);
+    sel_taken_clear(&x->taken);
     free(x->doomed);
     free(x->journal);
     free(x->list);
@@ -388,17 +423,13 @@ static void begin(struct exchange *x, int site_count) {
     const struct sel_choice_problem *problem = x->problem;
     for (size_t i = 0; i < problem->open_count; i++)
         x->weight[i] = sel_site_weight(problem->open[i].score);
-    for (size_t i = 0; i < problem->count; i++)
-        x->has_any[problem->items[i].pair] = true;
-    for (int32_t pair = 0; pair < problem->rule->pair_count; pair++)
-        x->shortage += is_short(x, pair);
     for (int i = 0; i < site_count; i++)
         put_in(x, x->sites[i]); // the list is rewritten in place
     top_up(x);
 }
 
 sel_status sel_exchange(const struct sel_choice_problem *problem, int64_t most_work, size_t *sites,
-    int *site_count, int64_t *weight) {
+    int *site_count, int64_t *weight, int64_t *missing) {
     struct exchange x = {.problem = problem, .sites = sites, .most_work = most_work};
     sel_status status = SEL_NO_MEMORY;
     if (!allocate(&x))
@@ -408,6 +439,7 @@ sel_status sel_exchange(const struct sel_choice_problem *problem, int64_t most_w
         continue;
     *site_count = x.count;
     *weight = x.total;
+    *missing = x.taken.missing;
     status = SEL_OK;
 done:
     release(&x);

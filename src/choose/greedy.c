@@ -1,183 +1,256 @@
 // SPDX-License-Identifier: MIT
 //
-// One sweep over the candidates, best first, taking whatever keeps apart and within its quota.
+// One sweep over the candidates, best first, taking whatever keeps apart and within its quotas.
 //
-// Minimum quotas are met in a first sweep that takes only what a pair still lacks. Where sites of
-// one pair crowd out another, that other comes out short; it is then served before all others, and
-// the sweep begins again. Each new sweep has at least one more pair in front, so it ends. This is a
-// repair, no proof: where it fails, a way to meet the minimum may still exist.
+// Minimum quotas are met in a first sweep that takes only what some group still lacks. Where sites
+// of one group crowd out another, that other comes out short; it is then served before all others,
+// and the sweep begins again. Each new sweep has at least one more group in front, so it ends. This
+// is a repair, no proof: where it fails, a way to meet the minimums may still exist.
 #include "choose/greedy.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-struct greedy {
+#include "choose/spread.h"
+#include "choose/taken.h"
+
+struct group_ref {
+    int kind;
+    int32_t group;
+};
+
+// How near a candidate's nearest site is, as far as sites were looked at.
+struct nearest {
+    double metres;
+    int seen; // sites looked at; -1: the candidate is too near one
+};
+
+struct sel_greedy {
     const struct sel_choice_problem *problem;
+    const struct sel_greedy_order *order;
     struct sel_places places;
-    int32_t *taken;     // sites of each pair
-    int32_t *available; // open candidates of each pair
-    bool *has_any;      // pairs with a candidate, open or not
-    int32_t *front;     // pairs that are served first
-    int32_t front_count;
-    bool *in_front;
-    bool *chosen; // by position in problem->open
+    struct sel_taken taken;
+    struct group_ref *front; // groups that are served first
+    int front_count;
+    bool *in_front[SEL_QUOTA_KINDS];
+    bool *chosen;            // by position in problem->open
+    struct nearest *nearest; // the same; NULL without spread
     size_t *sites;
     int count;
 };
 
-enum { ANY_PAIR = -1 };
+static const struct group_ref ANY_GROUP = {-1, 0};
 
-static bool allocate(struct greedy *g) {
+static bool allocate(struct sel_greedy *g) {
     const struct sel_choice_rule *rule = g->problem->rule;
-    size_t pairs = (size_t)rule->pair_count + 1;
+    size_t groups = 0;
+    bool all = true;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        size_t of_kind = (size_t)rule->quota[kind].groups;
+        g->in_front[kind] = calloc(of_kind + 1, sizeof *g->in_front[kind]);
+        all = all && g->in_front[kind];
+        groups += of_kind;
+    }
+    g->front = malloc((groups + 1) * sizeof *g->front);
     g->chosen = calloc(g->problem->open_count + 1, sizeof *g->chosen);
-    g->taken = calloc(pairs, sizeof *g->taken);
-    g->available = calloc(pairs, sizeof *g->available);
-    g->has_any = calloc(pairs, sizeof *g->has_any);
-    g->front = calloc(pairs, sizeof *g->front);
-    g->in_front = calloc(pairs, sizeof *g->in_front);
-    return sel_places_init(&g->places, rule->apart_m, (size_t)rule->sites) && g->taken &&
-           g->available && g->has_any && g->front && g->in_front && g->chosen;
+    if (rule->spread > 0)
+        g->nearest = malloc((g->problem->open_count + 1) * sizeof *g->nearest);
+    return all && g->front && g->chosen && (g->nearest || !(rule->spread > 0)) &&
+           sel_places_init(&g->places, rule->apart_m, (size_t)rule->sites) &&
+           sel_taken_init(&g->taken, g->problem);
 }
 
-static void release(struct greedy *g) {
+sel_status sel_greedy_new(const struct sel_choice_problem *problem, struct sel_greedy **greedy) {
+    struct sel_greedy *g = *greedy = calloc(1, sizeof *g);
+    if (!g)
+        return SEL_NO_MEMORY;
+    g->problem = problem;
+    if (allocate(g))
+        return SEL_OK;
+    sel_greedy_free(g);
+    *greedy = NULL;
+    return SEL_NO_MEMORY;
+}
+
+void sel_greedy_free(struct sel_greedy *g) {
+    if (!g)
+        return;
     sel_places_clear(&g->places);
-    free(g->taken);
-    free(g->available);
-    free(g->has_any);
+    sel_taken_clear(&g->taken);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        free(g->in_front[kind]);
     free(g->front);
-    free(g->in_front);
     free(g->chosen);
+    free(g->nearest);
+    free(g);
 }
 
-static void count_pairs(struct greedy *g) {
-    const struct sel_choice_problem *problem = g->problem;
-    for (size_t i = 0; i < problem->count; i++)
-        g->has_any[problem->items[i].pair] = true;
-    for (size_t i = 0; i < problem->open_count; i++)
-        g->available[problem->open[i].pair]++;
+static size_t position_at(const struct sel_greedy *g, size_t rank) {
+    return g->order ? g->order->at(g->order->user, rank) : rank;
 }
 
-static void take(struct greedy *g, size_t position) {
+static void take(struct sel_greedy *g, size_t position) {
     const struct sel_choice_item *item = &g->problem->open[position];
     sel_places_add(&g->places, item->x_m, item->y_m);
-    g->taken[item->pair]++;
+    sel_taken_count(&g->taken, item, 1);
     g->chosen[position] = true;
     g->sites[g->count++] = position;
 }
 
-static void take_none(struct greedy *g) {
+static void take_none(struct sel_greedy *g) {
     while (g->count > 0)
         g->chosen[g->sites[--g->count]] = false;
-    memset(g->taken, 0, (size_t)g->problem->rule->pair_count * sizeof *g->taken);
+    sel_taken_reset(&g->taken);
     sel_places_reset(&g->places);
 }
 
-// Takes candidates of a pair (or of any), best first, until each pair has `most` (0: no limit) or
-// there are enough sites.
-static void sweep(struct greedy *g, int32_t pair, int most) {
+static bool fits(const struct sel_greedy *g, size_t position) {
+    const struct sel_choice_item *item = &g->problem->open[position];
+    return !g->chosen[position] && sel_taken_has_room(&g->taken, item) &&
+           !sel_places_near(&g->places, item->x_m, item->y_m, SEL_NO_PLACE);
+}
+
+// ---- minimums ----
+
+static bool is_short(const struct sel_greedy *g, struct group_ref ref) {
+    return g->taken.sites[ref.kind][ref.group] < g->problem->need[ref.kind][ref.group];
+}
+
+static bool is_wanted(
+    const struct sel_greedy *g, struct group_ref ref, const struct sel_choice_item *item) {
+    if (ref.kind < 0)
+        return sel_taken_needs(&g->taken, item);
+    return sel_group_slot(g->problem->rule, item, ref.kind) == ref.group;
+}
+
+// Takes candidates of a group (or of any that lacks some), best first, until nothing is lacking.
+static void sweep_for(struct sel_greedy *g, struct group_ref ref) {
     const struct sel_choice_problem *problem = g->problem;
-    for (size_t i = 0; i < problem->open_count && g->count < problem->rule->sites; i++) {
-        const struct sel_choice_item *item = &problem->open[i];
-        if (g->chosen[i] || (pair != ANY_PAIR && item->pair != pair) ||
-            (most > 0 && g->taken[item->pair] >= most) ||
-            sel_places_near(&g->places, item->x_m, item->y_m, SEL_NO_PLACE))
-            continue;
-        take(g, i);
-        if (pair != ANY_PAIR && most > 0 && g->taken[pair] >= most)
+    for (size_t rank = 0; rank < problem->open_count && g->count < problem->rule->sites; rank++) {
+        if (ref.kind < 0 ? g->taken.missing == 0 : !is_short(g, ref))
             return;
+        size_t position = position_at(g, rank);
+        if (is_wanted(g, ref, &problem->open[position]) && fits(g, position))
+            take(g, position);
     }
 }
 
-static bool is_short(const struct greedy *g, int32_t pair) {
-    return g->has_any[pair] && g->taken[pair] < g->problem->rule->pair_min;
-}
-
-static int32_t first_short(const struct greedy *g) {
-    int32_t pair = 0;
-    while (pair < g->problem->rule->pair_count && !is_short(g, pair))
-        pair++;
-    return pair;
-}
-
-// Puts the short pairs that are not served first yet in front of those that are.
-static bool promote_short(struct greedy *g) {
+// Puts the short groups that are not served first yet in front of those that are.
+static bool promote_short(struct sel_greedy *g) {
     bool promoted = false;
-    for (int32_t pair = 0; pair < g->problem->rule->pair_count; pair++) {
-        if (g->in_front[pair] || !is_short(g, pair))
-            continue;
-        memmove(g->front + 1, g->front, (size_t)g->front_count * sizeof *g->front);
-        g->front[0] = pair;
-        g->front_count++;
-        promoted = g->in_front[pair] = true;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        for (int32_t group = 0; group < g->problem->rule->quota[kind].groups; group++) {
+            struct group_ref ref = {kind, group};
+            if (g->in_front[kind][group] || !is_short(g, ref))
+                continue;
+            memmove(g->front + 1, g->front, (size_t)g->front_count * sizeof *g->front);
+            g->front[0] = ref;
+            g->front_count++;
+            promoted = g->in_front[kind][group] = true;
+        }
     }
     return promoted;
 }
 
-static sel_status check_quota_numbers(sel_context *context, const struct greedy *g) {
-    const struct sel_choice_rule *rule = g->problem->rule;
-    if (rule->pair_max > 0 && rule->pair_min > rule->pair_max)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "choose.per_pair: min %d is more than max %d: lower min or raise max", rule->pair_min,
-            rule->pair_max);
-    int64_t pairs = 0;
-    for (int32_t pair = 0; pair < rule->pair_count; pair++)
-        pairs += g->has_any[pair];
-    if (pairs * rule->pair_min > rule->sites)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "choose.per_pair.min: %d for each of %lld pairs of habitats makes more than "
-            "choose.sites: %d: raise choose.sites or lower choose.per_pair.min",
-            rule->pair_min, (long long)pairs, rule->sites);
-    return SEL_OK;
+static void forget_front(struct sel_greedy *g) {
+    for (int i = 0; i < g->front_count; i++)
+        g->in_front[g->front[i].kind][g->front[i].group] = false;
+    g->front_count = 0;
 }
 
-static sel_status fail_minimum(sel_context *context, const struct greedy *g, int32_t pair) {
-    const struct sel_choice_rule *rule = g->problem->rule;
-    char spare[32];
-    const char *name = sel_choice_pair_name(rule, pair, spare, sizeof spare);
-    if (g->available[pair] < rule->pair_min)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "choose.per_pair.min: %d: pair %s has only %d away from occupied places: "
-            "lower choose.per_pair.min",
-            rule->pair_min, name, (int)g->available[pair]);
-    return sel_fail(context, SEL_BAD_INPUT,
-        "choose.per_pair.min: %d: of pair %s only %d could be placed with %g m between all "
-        "sites that pairs need: lower choose.per_pair.min or choose.apart_m",
-        rule->pair_min, name, (int)g->taken[pair], rule->apart_m);
-}
-
-static sel_status meet_minimum(sel_context *context, struct greedy *g) {
-    int least = g->problem->rule->pair_min;
-    sel_status status = check_quota_numbers(context, g);
-    while (status == SEL_OK) {
+static void meet_minimums(struct sel_greedy *g) {
+    forget_front(g);
+    do {
         take_none(g);
-        for (int32_t i = 0; i < g->front_count; i++)
-            sweep(g, g->front[i], least);
-        sweep(g, ANY_PAIR, least);
-        int32_t pair = first_short(g);
-        if (pair == g->problem->rule->pair_count)
-            return SEL_OK;
-        if (!promote_short(g))
-            status = fail_minimum(context, g, pair);
-    }
-    return status;
+        for (int i = 0; i < g->front_count; i++)
+            sweep_for(g, g->front[i]);
+        sweep_for(g, ANY_GROUP);
+    } while (g->taken.missing > 0 && promote_short(g));
 }
 
-sel_status sel_choose_greedy(sel_context *context, const struct sel_choice_problem *problem,
-    size_t *sites, int *site_count) {
-    struct greedy g = {.problem = problem, .sites = sites};
-    sel_status status = SEL_OK;
-    if (!allocate(&g)) {
-        status = sel_fail_memory(context);
-        goto done;
+// ---- the rest ----
+
+static void fill(struct sel_greedy *g) {
+    const struct sel_choice_problem *problem = g->problem;
+    for (size_t rank = 0; rank < problem->open_count && g->count < problem->rule->sites; rank++) {
+        size_t position = position_at(g, rank);
+        if (fits(g, position))
+            take(g, position);
     }
-    count_pairs(&g);
-    if (problem->rule->pair_min > 0)
-        status = meet_minimum(context, &g);
-    if (status == SEL_OK)
-        sweep(&g, ANY_PAIR, problem->rule->pair_max);
-    *site_count = g.count;
-done:
-    release(&g);
-    return status;
+}
+
+// Brings a candidate's nearest distance up to date; false when it is too near a site.
+static bool look_at_sites(struct sel_greedy *g, size_t position) {
+    const struct sel_choice_item *here = &g->problem->open[position];
+    struct nearest *nearest = &g->nearest[position];
+    if (nearest->seen < 0)
+        return false;
+    for (; nearest->seen < g->count; nearest->seen++) {
+        const struct sel_choice_item *site = &g->problem->open[g->sites[nearest->seen]];
+        if (sel_too_near(here->x_m, here->y_m, site->x_m, site->y_m, g->problem->rule->apart_m)) {
+            nearest->seen = -1;
+            return false;
+        }
+        nearest->metres =
+            fmin(nearest->metres, hypot(here->x_m - site->x_m, here->y_m - site->y_m));
+    }
+    return true;
+}
+
+static double score_of(const struct sel_greedy *g, size_t position) {
+    return g->order ? g->order->score(g->order->user, position) : g->problem->open[position].score;
+}
+
+// The candidate that adds most by its score and its own distance; SEL_NO_PLACE: none fits. The
+// search ends where even spread could not make up for the score.
+static size_t find_most(struct sel_greedy *g) {
+    const struct sel_choice_problem *problem = g->problem;
+    double spread = problem->rule->spread, most = -HUGE_VAL;
+    size_t best = SEL_NO_PLACE;
+    for (size_t rank = 0; rank < problem->open_count; rank++) {
+        size_t position = position_at(g, rank);
+        double score = score_of(g, position);
+        if (best != SEL_NO_PLACE && (1 - spread) * score + spread <= most)
+            break;
+        if (g->chosen[position] || !look_at_sites(g, position) ||
+            !sel_taken_has_room(&g->taken, &problem->open[position]))
+            continue;
+        double part = sel_spread_part(spread, problem->even_m, score, g->nearest[position].metres);
+        if (part > most) {
+            most = part;
+            best = position;
+        }
+    }
+    return best;
+}
+
+static void fill_evenly(struct sel_greedy *g) {
+    for (size_t i = 0; i < g->problem->open_count; i++)
+        g->nearest[i] = (struct nearest){HUGE_VAL, 0};
+    while (g->count < g->problem->rule->sites) {
+        size_t position = find_most(g);
+        if (position == SEL_NO_PLACE)
+            return;
+        take(g, position);
+    }
+}
+
+int sel_greedy_run(
+    struct sel_greedy *g, const struct sel_greedy_order *order, size_t *sites, int64_t *missing) {
+    g->order = order;
+    g->sites = sites;
+    g->count = 0;
+    sel_taken_reset(&g->taken);
+    sel_places_reset(&g->places);
+    if (g->taken.missing > 0)
+        meet_minimums(g);
+    *missing = g->taken.missing;
+    if (g->nearest)
+        fill_evenly(g);
+    else
+        fill(g);
+    for (int i = 0; i < g->count; i++)
+        g->chosen[sites[i]] = false; // ready for the next run
+    return g->count;
 }

@@ -4,9 +4,12 @@
 // pair, so that nothing later depends on the order of the input.
 #include "choose/problem.h"
 
+#include <limits.h>
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+#include "choose/spread.h"
 
 static int compare_numbers(int64_t a, int64_t b) {
     return (a > b) - (a < b);
@@ -25,7 +28,8 @@ static int better_first(const void *left, const void *right) {
     int order = compare_numbers(a->item->hy, b->item->hy);
     if (order == 0)
         order = compare_numbers(a->item->hx, b->item->hx);
-    return order ? order : compare_numbers(a->item->pair, b->item->pair);
+    return order ? order
+                 : compare_numbers(a->item->group[SEL_BY_PAIR], b->item->group[SEL_BY_PAIR]);
 }
 
 static void find_open(
@@ -46,6 +50,31 @@ static void find_open(
     }
 }
 
+int sel_group_most(const struct sel_choice_rule *rule, int kind, int32_t slot) {
+    const struct sel_quota *quota = &rule->quota[kind];
+    return slot < quota->groups && quota->most > 0 ? quota->most : INT_MAX;
+}
+
+static bool allocate_needs(struct sel_choice_problem *problem) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        size_t slots = (size_t)problem->rule->quota[kind].groups + 1;
+        problem->need[kind] = calloc(slots, sizeof *problem->need[kind]);
+        if (!problem->need[kind])
+            return false;
+    }
+    return true;
+}
+
+static void set_needs(struct sel_choice_problem *problem) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        const struct sel_quota *quota = &problem->rule->quota[kind];
+        for (size_t i = 0; i < problem->count && quota->least > 0; i++) {
+            int32_t slot = sel_group_slot(problem->rule, &problem->items[i], kind);
+            problem->need[kind][slot] = slot < quota->groups ? quota->least : 0;
+        }
+    }
+}
+
 sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
     const struct sel_choice_item *items, size_t count, const struct sel_choice_point *occupied,
     size_t occupied_count, const struct sel_choice_rule *rule) {
@@ -57,12 +86,13 @@ sel_status sel_choice_problem_init(struct sel_choice_problem *problem,
     struct sel_places places = {0};
     sel_status status = SEL_NO_MEMORY;
     if (!problem->open || !problem->open_index || !problem->fates || !ranked ||
-        !sel_places_init(&places, rule->apart_m, occupied_count))
+        !allocate_needs(problem) || !sel_places_init(&places, rule->apart_m, occupied_count))
         goto done;
+    set_needs(problem);
     for (size_t i = 0; i < occupied_count; i++)
         sel_places_add(&places, occupied[i].x_m, occupied[i].y_m);
     find_open(problem, &places, ranked);
-    status = SEL_OK;
+    status = sel_spread_even_m(problem, &problem->even_m) ? SEL_OK : SEL_NO_MEMORY;
 done:
     sel_places_clear(&places);
     free(ranked);
@@ -73,13 +103,20 @@ done:
 
 sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const size_t *positions,
     size_t count, struct sel_choice_problem *part) {
-    *part = (struct sel_choice_problem){
-        .items = whole->items, .count = whole->count, .rule = whole->rule, .open_count = count};
+    *part = (struct sel_choice_problem){.items = whole->items,
+        .count = whole->count,
+        .rule = whole->rule,
+        .open_count = count,
+        .even_m = whole->even_m};
     part->open = malloc((count + 1) * sizeof *part->open);
     part->open_index = malloc((count + 1) * sizeof *part->open_index);
-    if (!part->open || !part->open_index) {
+    if (!part->open || !part->open_index || !allocate_needs(part)) {
         sel_choice_problem_clear(part);
         return SEL_NO_MEMORY;
+    }
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        size_t slots = (size_t)whole->rule->quota[kind].groups + 1;
+        memcpy(part->need[kind], whole->need[kind], slots * sizeof *part->need[kind]);
     }
     for (size_t i = 0; i < count; i++) {
         part->open[i] = whole->open[positions[i]];
@@ -92,6 +129,8 @@ void sel_choice_problem_clear(struct sel_choice_problem *problem) {
     free(problem->open);
     free(problem->open_index);
     free(problem->fates);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        free(problem->need[kind]);
     *problem = (struct sel_choice_problem){0};
 }
 
@@ -105,12 +144,4 @@ int64_t sel_site_weight(double score) {
 double sel_score_of_weight(int64_t weight) {
     int64_t steps = (weight + WEIGHT_PER_STEP - 1) / WEIGHT_PER_STEP;
     return (double)steps / STEPS_PER_SCORE;
-}
-
-const char *sel_choice_pair_name(
-    const struct sel_choice_rule *rule, int32_t pair, char *spare, size_t spare_size) {
-    if (rule->pair_names)
-        return rule->pair_names[pair];
-    snprintf(spare, spare_size, "number %d", (int)pair);
-    return spare;
 }

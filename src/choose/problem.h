@@ -17,6 +17,10 @@ struct sel_choice_problem {
     size_t *open_index;                 // owned; their indices in items
     size_t open_count;
     uint8_t *fates; // owned; for every item: NEAR_OCCUPIED, or LOWER_SCORE for the open ones
+    // Owned; sites that each group needs: the quota's minimum where a candidate is of the group,
+    // open or not, else 0. One more than there are groups, the last for "no group".
+    int *need[SEL_QUOTA_KINDS];
+    double even_m; // how far apart even spread has sites, see choose/spread.h; 0 without spread
 };
 
 // SEL_NO_MEMORY without message; then there is nothing to clear.
@@ -35,6 +39,16 @@ sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const
 sel_status sel_choice_finish(
     struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice);
 
+// The group of an item, with "no group" (also of kinds not in use) as the number after the last.
+static inline int32_t sel_group_slot(
+    const struct sel_choice_rule *rule, const struct sel_choice_item *item, int kind) {
+    int32_t groups = rule->quota[kind].groups;
+    return groups > 0 && item->group[kind] >= 0 ? item->group[kind] : groups;
+}
+
+// The most sites of the group in a slot; INT_MAX: no limit.
+int sel_group_most(const struct sel_choice_rule *rule, int kind, int32_t slot);
+
 // What a site adds to the total that the searches maximise: its score in whole steps of 1e-9, times
 // 1024, plus one. Whole numbers make equal totals equal; the one makes more sites win among choices
 // of the same total score (up to 1023 sites).
@@ -42,9 +56,5 @@ int64_t sel_site_weight(double score);
 
 // The total score of a sum of weights, rounded up to the next step.
 double sel_score_of_weight(int64_t weight);
-
-// The pair's name, or its number in `spare`.
-const char *sel_choice_pair_name(
-    const struct sel_choice_rule *rule, int32_t pair, char *spare, size_t spare_size);
 
 #endif

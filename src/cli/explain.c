@@ -1,19 +1,25 @@
 // SPDX-License-Identifier: MIT
 //
-// selvedge explain FILE [RANK]
+// selvedge explain FILE [RANK | --pair "A|B"]
 #include "command.h"
 
 struct options {
     struct common_options common;
     const char *geopackage;
+    const char *pair;
     int rank;
 };
+
+enum { OPTION_PAIR = 'p' };
 
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
         state->child_inputs[0] = &options->common;
+        return 0;
+    case OPTION_PAIR:
+        options->pair = argument;
         return 0;
     case ARGP_KEY_ARG:
         if (state->arg_num == 0)
@@ -26,6 +32,8 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     case ARGP_KEY_END:
         if (!options->geopackage)
             argp_error(state, "a GeoPackage is needed: selvedge explain sites.gpkg 3");
+        if (options->pair && options->rank > 0)
+            argp_error(state, "a rank and --pair are two questions: ask one at a time");
         return 0;
     default:
         return ARGP_ERR_UNKNOWN;
@@ -33,7 +41,9 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
 }
 
 static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
-static const struct argp argp = {NULL, parse, "FILE [RANK]",
+static const struct argp_option options_of_explain[] = {
+    {"pair", OPTION_PAIR, "A|B", 0, "Tell of a pair of habitats instead of a site", 0}, {0}};
+static const struct argp argp = {options_of_explain, parse, "FILE [RANK]",
     "Tells why a site ranks where it does; without RANK, of all sites in short.", children, NULL,
     NULL};
 
@@ -42,6 +52,8 @@ int command_explain(int argc, char **argv) {
     parse_command(&argp, "explain", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     char *report = NULL;
-    sel_status status = sel_explain(context, options.geopackage, options.rank, &report);
+    sel_status status = options.pair
+                            ? sel_explain_pair(context, options.geopackage, options.pair, &report)
+                            : sel_explain(context, options.geopackage, options.rank, &report);
     return end_command(context, status, report);
 }

@@ -59,8 +59,10 @@ static void add_candidates(struct account *account, const struct sel_survey *sur
 static void add_eligible(struct account *account, const struct sel_tally *tally) {
     add_total(account, "eligible", tally->eligible);
     add(account, "eligible", "too near an occupied place", tally->near_occupied);
-    add(account, "eligible", "too near a better site", tally->near_chosen);
+    add(account, "eligible", "too near a chosen site", tally->near_chosen);
     add(account, "eligible", "over the quota of its pair", tally->over_quota);
+    add(account, "eligible", "over the quota of its block", tally->over_block);
+    add(account, "eligible", "gave way to a minimum or to even spread", tally->outweighed);
     add(account, "eligible", "lower score", tally->lower_score);
     add(account, "eligible", "left aside: a lower score even in full sun", tally->left_aside);
     add(account, "eligible", "sites", tally->sites)->goes_on = true;

@@ -17,7 +17,7 @@ struct sel_account_line {
     int64_t count;
 };
 
-enum { SEL_ACCOUNT_LINES = 3 + SEL_FATES + (SEL_CRITERIA + 2) + 6 };
+enum { SEL_ACCOUNT_LINES = 3 + SEL_FATES + (SEL_CRITERIA + 1) + 9 };
 
 // Fills the lines in order; returns how many.
 int sel_account(const struct sel_survey *survey, struct sel_account_line lines[SEL_ACCOUNT_LINES]);

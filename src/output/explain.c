@@ -57,6 +57,32 @@ static void add_row(struct sel_cells *table, const struct sel_site_row *site) {
     add_point(table, site, true);
 }
 
+static void tell_choice(const struct sel_package *package, struct sel_text *text) {
+    double objective = sel_package_number(package, "choice.objective");
+    double gap = sel_package_number(package, "choice.gap");
+    double ratio = sel_package_number(package, "spread.clark_evans");
+    struct sel_text line;
+    if (isnan(objective) || isnan(gap))
+        return;
+    sel_text_init(&line);
+    if (gap < 1e-9)
+        sel_text_addf(&line, "No choice under the plan's rules is better (total %.4f).", objective);
+    else
+        sel_text_addf(&line,
+            "No choice under the plan's rules is better than this one (total %.4f) by more than "
+            "%.2g %%.",
+            objective, 100 * gap);
+    if (!isnan(ratio))
+        sel_text_addf(&line,
+            " Its sites lie %.2f times as far from one another as sites at random among the "
+            "candidates would.",
+            ratio);
+    sel_text_add(text, "\n");
+    sel_wrap(text, "", line.chars ? line.chars : "");
+    text->failed = text->failed || line.failed;
+    sel_text_clear(&line);
+}
+
 static void tell_all(struct sel_package *package, struct sel_text *text) {
     static const char *const HEADS[] = {
         "rank", "site", "habitats", "score", "gains most by", "loses most by"};
@@ -73,7 +99,10 @@ static void tell_all(struct sel_package *package, struct sel_text *text) {
         sel_wrap(text, "", title);
     sel_text_add(text, "\n");
     sel_cells_write(text, 0, &table);
-    sel_text_add(text, "\nGive a rank to have its site explained in full.\n");
+    tell_choice(package, text);
+    sel_text_add(text,
+        "\nGive a rank to have its site explained in full, or --pair \"one habitat | "
+        "another\".\n");
     sel_cells_clear(&table);
 }
 

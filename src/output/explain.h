@@ -11,4 +11,8 @@
 sel_status sel_explain_write(
     sel_context *context, const char *geopackage, int rank, struct sel_text *text);
 
+// The same for a pair of habitats, "riparian wood | hay meadow" (in any order).
+sel_status sel_explain_pair_write(
+    sel_context *context, const char *geopackage, const char *pair, struct sel_text *text);
+
 #endif

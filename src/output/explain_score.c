@@ -17,15 +17,14 @@ static bool geometric(const struct sel_package *package) {
     return aggregate && strcmp(aggregate, "geometric") == 0;
 }
 
-static double measure_of(const struct sel_site_row *site, int criterion) {
+double sel_explain_measure(const struct sel_site_row *site, int criterion) {
     double access = isnan(site->walk_min) ? site->access_m : site->walk_min;
     const double measures[SEL_CRITERIA] = {
         site->edge_contrast, site->slope_deg, site->sun_share, access};
     return measures[criterion];
 }
 
-// Which of the plan's criteria a row tells of; -1: none we know.
-static int criterion_of(const struct sel_criterion_row *row) {
+int sel_explain_criterion(const struct sel_criterion_row *row) {
     for (int i = 0; i < SEL_CRITERIA; i++)
         if (row->criterion &&
             strcmp(row->criterion, sel_criterion_name((enum sel_criterion)i)) == 0)
@@ -48,7 +47,7 @@ static double part_of(bool product, double value, double weight) {
 static void add_criterion(struct sel_cells *table, const struct sel_criterion_row *row,
     const struct sel_site_row *site, bool product, double *total) {
     char words[SEL_CRITERION_WORDS];
-    int criterion = criterion_of(row);
+    int criterion = sel_explain_criterion(row);
     if (criterion < 0)
         return;
     sel_criterion_words(row->criterion, words);
@@ -58,7 +57,7 @@ static void add_criterion(struct sel_cells *table, const struct sel_criterion_ro
             sel_cell(table, i == 1 ? "not in use" : "");
         return;
     }
-    double measure = measure_of(site, criterion);
+    double measure = sel_explain_measure(site, criterion);
     double part = part_of(product, site->value[criterion], site->weight[criterion]);
     *total = product ? *total * part : *total + part;
     sel_cellf(table, "%.*f", decimals(measure), measure);

@@ -183,10 +183,12 @@ void sel_explain_reserves(
         if (package->sites[i].rank == site->rank && package->sites[i].reserve_for)
             add_reserve(site, &package->sites[i], metres, &table);
     sel_text_add(text, "\nReserves, should the place turn out unusable\n");
-    if (table.count == 0)
+    if (table.count == 0 && !site->reserve_note)
         sel_text_add(text, "  none\n");
     sel_cells_write(text, 2, &table);
     sel_cells_clear(&table);
+    if (site->reserve_note)
+        sel_wrap(text, "  ", site->reserve_note);
 }
 
 // --- all of it ---
@@ -195,6 +197,9 @@ sel_status sel_explain_site(
     struct sel_package *package, const struct sel_site_row *site, struct sel_text *text) {
     sel_explain_place(package, site, text);
     sel_status status = sel_explain_score(package, site, text);
+    if (status != SEL_OK)
+        return status;
+    status = sel_explain_change(package, site, text);
     if (status != SEL_OK)
         return status;
     sel_explain_bearings(package, site, text);

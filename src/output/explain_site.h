@@ -11,10 +11,17 @@
 sel_status sel_explain_site(
     struct sel_package *package, const struct sel_site_row *site, struct sel_text *text);
 
+// What a site measures by a criterion, and which of the plan's criteria a row tells of (-1: none we
+// know).
+double sel_explain_measure(const struct sel_site_row *site, int criterion);
+int sel_explain_criterion(const struct sel_criterion_row *row);
+
 // Its parts, in order. Those that read a table can fail.
 void sel_explain_place(
     const struct sel_package *package, const struct sel_site_row *site, struct sel_text *text);
 sel_status sel_explain_score(
+    struct sel_package *package, const struct sel_site_row *site, struct sel_text *text);
+sel_status sel_explain_change(
     struct sel_package *package, const struct sel_site_row *site, struct sel_text *text);
 void sel_explain_bearings(
     const struct sel_package *package, const struct sel_site_row *site, struct sel_text *text);

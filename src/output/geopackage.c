@@ -181,8 +181,8 @@ typedef sel_status write_fn(struct sel_geopackage *file, const struct sel_survey
 static sel_status write_tables(struct sel_geopackage *file, const struct sel_survey *survey) {
     static write_fn *const WRITERS[] = {sel_write_sites, sel_write_flyways, sel_write_walks,
         sel_write_candidates, sel_write_context, sel_write_criteria, sel_write_horizon,
-        sel_write_profile, sel_write_rivals, sel_write_habitats, sel_write_pairs, sel_write_dropped,
-        sel_write_inputs, sel_write_plan, sel_write_run};
+        sel_write_profile, sel_write_rivals, sel_write_habitats, sel_write_pairs, sel_write_blocks,
+        sel_write_sensitivity, sel_write_dropped, sel_write_inputs, sel_write_plan, sel_write_run};
     enum { WRITER_COUNT = sizeof WRITERS / sizeof *WRITERS };
     sel_status status = sel_index_edges(file);
     for (int i = 0; i < WRITER_COUNT && status == SEL_OK; i++) {

@@ -320,6 +320,8 @@ static sel_status add_all(struct listing *list) {
     if (status == SEL_OK)
         status = add_vector(list, "parcels", &plan->parcels);
     if (status == SEL_OK)
+        status = add_vector(list, "blocks", &plan->blocks);
+    if (status == SEL_OK)
         status = add_vector(list, "occupied", &plan->occupied);
     return status;
 }

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "output/writer.h"
+#include "survey/rivals.h"
 
 static size_t rows_wanted(const struct sel_survey *survey) {
     int64_t limit = survey->plan->candidates_limit;
@@ -52,6 +53,7 @@ static sel_status add_candidate(struct sel_geopackage *file, const struct sel_su
         .depth_b_m = (double)candidate->depth_b_m,
         .horizon_complete = candidate->horizon_complete,
         .site = site ? id : NULL,
+        .fate = survey->fates ? sel_choice_fate_name(survey->fates[index]) : NULL,
         .x = sel_grid_x(grid, candidate->hx),
         .y = sel_grid_y(grid, candidate->hy)};
     sel_status status =

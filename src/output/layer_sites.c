@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
 // The point layer `sites`: a row for each primary and reserve, in the order of the survey.
-// Robustness is in columns of a later stage, which stay NULL.
 #include <math.h>
 #include <stdlib.h>
 
@@ -33,8 +32,23 @@ static void fill_measures(const struct sel_survey *survey, const struct sel_site
         row->value[i] = survey->in_use[i] ? site->values[i] : (double)NAN;
         row->weight[i] = survey->in_use[i] ? survey->weights[i] : (double)NAN;
     }
-    row->share_chosen = (double)NAN;
-    row->rank_low = row->rank_high = SEL_NO_INTEGER;
+}
+
+static void fill_standing(
+    const struct sel_survey *survey, const struct sel_site *site, struct sel_site_row *row) {
+    bool drawn = survey->robustness.draws > 0;
+    row->share_chosen = drawn ? site->standing.share_chosen : (double)NAN;
+    row->rank_low = drawn ? site->standing.rank_low : SEL_NO_INTEGER;
+    row->rank_high = drawn ? site->standing.rank_high : SEL_NO_INTEGER;
+    row->by_greedy = drawn && site->reserve == 0 ? site->standing.taken : SEL_UNSAID;
+    row->next_score = site->next_score;
+    row->score_low = site->score_low;
+    row->score_high = site->score_high;
+    row->nearest_site_m = site->nearest_m;
+    row->reserve_note = site->reserve_note;
+    int32_t block = survey->candidates[site->candidate].block;
+    if (block >= 0 && (size_t)block < survey->block_count)
+        row->block = survey->blocks[block].name;
 }
 
 static void fill_access(const struct sel_survey *survey, const struct sel_site *site,
@@ -131,6 +145,7 @@ static sel_status add_site(
     fill_bearings(site, &row);
     fill_place(site, candidate, &row);
     fill_ground(site, candidate, &row);
+    fill_standing(survey, site, &row);
     sel_status status = sel_add_row(file, &file->sites, &row);
     free(pair);
     return status;

@@ -45,9 +45,13 @@ static const struct sel_column SITES[] = {
     {"w_sun", SEL_COLUMN_REAL, offsetof(struct sel_site_row, weight[SEL_CRITERION_SUN]), WORTH},
     {"w_access", SEL_COLUMN_REAL, offsetof(struct sel_site_row, weight[SEL_CRITERION_ACCESS]),
         WORTH},
+    {"next_score", SEL_COLUMN_REAL, offsetof(struct sel_site_row, next_score), WORTH},
+    {"score_low", SEL_COLUMN_REAL, offsetof(struct sel_site_row, score_low), WORTH},
+    {"score_high", SEL_COLUMN_REAL, offsetof(struct sel_site_row, score_high), WORTH},
     {"share_chosen", SEL_COLUMN_REAL, offsetof(struct sel_site_row, share_chosen), SHARE},
     {"rank_low", SEL_COLUMN_INTEGER, offsetof(struct sel_site_row, rank_low), 0},
     {"rank_high", SEL_COLUMN_INTEGER, offsetof(struct sel_site_row, rank_high), 0},
+    {"by_greedy", SEL_COLUMN_BOOLEAN, offsetof(struct sel_site_row, by_greedy), 0},
     {"flyway_true_deg", SEL_COLUMN_REAL, offsetof(struct sel_site_row, flyway_true_deg), BEARING},
     {"edge_true_deg", SEL_COLUMN_REAL, offsetof(struct sel_site_row, edge_true_deg), BEARING},
     {"panel_true_deg", SEL_COLUMN_REAL, offsetof(struct sel_site_row, panel_true_deg), BEARING},
@@ -83,6 +87,9 @@ static const struct sel_column SITES[] = {
     {"last_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_sun_h), TIME},
     {"morning_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, morning_sun_h), TIME},
     {"afternoon_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, afternoon_sun_h), TIME},
+    {"block", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, block), 0},
+    {"nearest_site_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, nearest_site_m), METRES},
+    {"reserve_note", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, reserve_note), 0},
     {"notes", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, notes), 0},
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_site_row, x), 0},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0},
@@ -143,6 +150,7 @@ static const struct sel_column CANDIDATES[] = {
     {"horizon_complete", SEL_COLUMN_BOOLEAN, offsetof(struct sel_candidate_row, horizon_complete),
         0},
     {"site", SEL_COLUMN_TEXT, offsetof(struct sel_candidate_row, site), 0},
+    {"fate", SEL_COLUMN_TEXT, offsetof(struct sel_candidate_row, fate), 0},
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_candidate_row, x), 0},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_candidate_row, y), 0},
 };
@@ -236,6 +244,32 @@ static const struct sel_column PAIRS[] = {
     {"length_share", SEL_COLUMN_REAL, offsetof(struct sel_pair_row, length_share), SHARE},
     {"candidates", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, candidates), 0},
     {"sites", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, sites), 0},
+    {"site_share", SEL_COLUMN_REAL, offsetof(struct sel_pair_row, site_share), SHARE},
+    {"reserves", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, reserves), 0},
+    {"near_occupied", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, near_occupied), 0},
+    {"near_chosen", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, near_chosen), 0},
+    {"pair_full", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, pair_full), 0},
+    {"block_full", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, block_full), 0},
+    {"outweighed", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, outweighed), 0},
+    {"lower_score", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, lower_score), 0},
+    {"left_aside", SEL_COLUMN_INTEGER, offsetof(struct sel_pair_row, left_aside), 0},
+    {"best_left", SEL_COLUMN_REAL, offsetof(struct sel_pair_row, best_left), WORTH},
+};
+
+static const struct sel_column BLOCKS[] = {
+    {"block", SEL_COLUMN_TEXT, offsetof(struct sel_block_row, block), 0},
+    {"candidates", SEL_COLUMN_INTEGER, offsetof(struct sel_block_row, candidates), 0},
+    {"sites", SEL_COLUMN_INTEGER, offsetof(struct sel_block_row, sites), 0},
+};
+
+static const struct sel_column SENSITIVITY[] = {
+    {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_sensitivity_row, rank), 0},
+    {"site", SEL_COLUMN_TEXT, offsetof(struct sel_sensitivity_row, site), 0},
+    {"criterion", SEL_COLUMN_TEXT, offsetof(struct sel_sensitivity_row, criterion), 0},
+    {"weight", SEL_COLUMN_REAL, offsetof(struct sel_sensitivity_row, weight), WORTH},
+    {"out_below", SEL_COLUMN_REAL, offsetof(struct sel_sensitivity_row, lower), WORTH},
+    {"out_above", SEL_COLUMN_REAL, offsetof(struct sel_sensitivity_row, higher), WORTH},
+    {"smallest_change", SEL_COLUMN_REAL, offsetof(struct sel_sensitivity_row, change), WORTH},
 };
 
 static const struct sel_column DROPPED[] = {
@@ -334,8 +368,18 @@ const struct sel_table_kind SEL_TABLE_HABITATS = {"habitats",
     sizeof HABITATS / sizeof *HABITATS, sizeof(struct sel_habitat_row)};
 
 const struct sel_table_kind SEL_TABLE_PAIRS = {"pairs",
-    "Edge length, candidates and sites by pair of habitats", wkbNone, false, PAIRS,
-    sizeof PAIRS / sizeof *PAIRS, sizeof(struct sel_pair_row)};
+    "Edge length, candidates and sites by pair of habitats, and what became of the candidates",
+    wkbNone, false, PAIRS, sizeof PAIRS / sizeof *PAIRS, sizeof(struct sel_pair_row)};
+
+const struct sel_table_kind SEL_TABLE_BLOCKS = {"blocks",
+    "Eligible candidates and sites by the blocks that quotas count by", wkbNone, false, BLOCKS,
+    sizeof BLOCKS / sizeof *BLOCKS, sizeof(struct sel_block_row)};
+
+const struct sel_table_kind SEL_TABLE_SENSITIVITY = {"sensitivity",
+    "The nearest weights, in hundredths, at which a site would not be chosen, the other weights "
+    "keeping their proportions",
+    wkbNone, false, SENSITIVITY, sizeof SENSITIVITY / sizeof *SENSITIVITY,
+    sizeof(struct sel_sensitivity_row)};
 
 const struct sel_table_kind SEL_TABLE_DROPPED = {"dropped",
     "What was dropped at each step and why; the counts of a step add up to its row all", wkbNone,

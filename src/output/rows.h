@@ -22,8 +22,11 @@ struct sel_site_row {
     double sky_view, light_kwh_m2_day, light_azimuth_true_deg;
     double first_sun_h, last_sun_h, morning_sun_h, afternoon_sun_h;
     double value[SEL_CRITERIA], weight[SEL_CRITERIA];
+    double next_score;            // of the candidate that could take its place
+    double score_low, score_high; // 5th and 95th percentile over errors of the data
     double share_chosen;
     int64_t rank_low, rank_high;
+    int by_greedy; // would the greedy choice at the plan's weights take it
     double flyway_true_deg, edge_true_deg, panel_true_deg, head_true_deg;
     const char *head_choice; // "clear" or "weak"
     double panel_magnetic_deg, head_magnetic_deg, declination_deg;
@@ -33,6 +36,9 @@ struct sel_site_row {
     double water_m, above_water_m;
     int horizon_complete;
     double edge_straightness, depth_a_m, depth_b_m;
+    const char *block;
+    double nearest_site_m;
+    const char *reserve_note;
     const char *notes;
     double x, y; // the point, CRS units
 };
@@ -65,6 +71,7 @@ struct sel_candidate_row {
     double elevation_m, edge_straightness, depth_a_m, depth_b_m;
     int horizon_complete;
     const char *site; // the site made of it; NULL: not chosen
+    const char *fate; // what the choice made of it
     double x, y;
 };
 
@@ -128,6 +135,25 @@ struct sel_pair_row {
     const char *habitat_a, *habitat_b, *pair;
     double length_m, length_share;
     int64_t candidates, sites;
+    double site_share;
+    // What became of its candidates, beside sites; the best of those that were not chosen.
+    int64_t reserves, near_occupied, near_chosen, pair_full, block_full, outweighed, lower_score;
+    int64_t left_aside;
+    double best_left;
+};
+
+struct sel_block_row {
+    const char *block;
+    int64_t candidates, sites;
+};
+
+// What it takes to push a site out of the chosen set by one criterion's weight.
+struct sel_sensitivity_row {
+    int64_t rank;
+    const char *site, *criterion;
+    double weight;
+    double lower, higher; // nearest weights at which it is out; NULL: none
+    double change;        // to the nearer of them
 };
 
 struct sel_dropped_row {
@@ -168,7 +194,8 @@ struct sel_ground_occupied_row {
 extern const struct sel_table_kind SEL_TABLE_SITES, SEL_TABLE_FLYWAYS, SEL_TABLE_WALKS,
     SEL_TABLE_EDGES, SEL_TABLE_CANDIDATES, SEL_TABLE_CRITERIA, SEL_TABLE_RUN, SEL_TABLE_PLAN,
     SEL_TABLE_HORIZON, SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_HABITATS, SEL_TABLE_PAIRS,
-    SEL_TABLE_DROPPED, SEL_TABLE_INPUTS, SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES,
-    SEL_TABLE_GROUND_ACCESS, SEL_TABLE_GROUND_OCCUPIED;
+    SEL_TABLE_BLOCKS, SEL_TABLE_SENSITIVITY, SEL_TABLE_DROPPED, SEL_TABLE_INPUTS,
+    SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES, SEL_TABLE_GROUND_ACCESS,
+    SEL_TABLE_GROUND_OCCUPIED;
 
 #endif

@@ -12,6 +12,7 @@
 #include "output/account.h"
 #include "output/layout.h"
 #include "output/names.h"
+#include "output/spread_words.h"
 
 static double told(const struct sel_survey *survey, const struct sel_candidate *candidate,
     enum sel_criterion criterion) {
@@ -21,9 +22,9 @@ static double told(const struct sel_survey *survey, const struct sel_candidate *
 // --- the table ---
 
 static void add_heads(struct sel_cells *table, const struct sel_survey *survey) {
-    static const char *const HEADS[] = {"rank", "site", "habitats", "score", "contrast", "slope",
-        "sun", "access", "latitude", "longitude"};
-    const char *const units[] = {"", "", "", "0..1", "0..1", "deg", "%",
+    static const char *const HEADS[] = {"rank", "site", "habitats", "score", "kept", "contrast",
+        "slope", "sun", "access", "latitude", "longitude"};
+    const char *const units[] = {"", "", "", "0..1", "%", "0..1", "deg", "%",
         sel_measure_unit(survey->plan, SEL_CRITERION_ACCESS), "deg", "deg"};
     for (size_t i = 0; i < sizeof HEADS / sizeof *HEADS; i++)
         sel_cell(table, HEADS[i]);
@@ -44,6 +45,8 @@ static void add_site(
     sel_cell(table, id);
     sel_cell(table, pair);
     sel_cell_number(table, candidate->score, 3);
+    sel_cell_number(
+        table, survey->robustness.draws > 0 ? 100 * site->standing.share_chosen : (double)NAN, 0);
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST), 2);
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_SLOPE), 1);
     sel_cell_number(table, 100.0 * told(survey, candidate, SEL_CRITERION_SUN), 0);
@@ -57,7 +60,7 @@ static void add_site(
 
 static void add_table(struct sel_text *text, const struct sel_survey *survey) {
     static const enum sel_align ALIGN[] = {SEL_RIGHT, SEL_LEFT, SEL_LEFT, SEL_RIGHT, SEL_RIGHT,
-        SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
+        SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
     struct sel_cells table;
     sel_cells_init(&table, sizeof ALIGN / sizeof *ALIGN, ALIGN);
     add_heads(&table, survey);
@@ -65,6 +68,11 @@ static void add_table(struct sel_text *text, const struct sel_survey *survey) {
         add_site(&table, survey, &survey->sites[i]);
     sel_cells_write(text, 0, &table);
     sel_cells_clear(&table);
+    if (survey->robustness.draws > 0)
+        sel_wrap(text, "",
+            "(kept: how often the place, or one within half the spacing, is chosen when the "
+            "weights "
+            "vary)");
 }
 
 // --- the account ---
@@ -120,6 +128,7 @@ static void add_head(struct sel_text *text, const struct sel_survey *survey) {
             tally->sites, plural(tally->sites), tally->reserves, plural(tally->reserves),
             tally->eligible, plural(tally->eligible), survey->plan->choose.apart_m);
     sel_wrap(text, "", line);
+    sel_merit_words(survey, text);
 }
 
 static void add_unused(struct sel_text *text, const struct sel_survey *survey) {
@@ -148,6 +157,7 @@ void sel_summary_write(const struct sel_survey *survey, struct sel_text *text) {
         sel_text_add(text, "\n");
         add_table(text, survey);
     }
+    sel_spread_words(survey, text);
     add_account(text, survey);
     add_remarks(text, survey);
     sel_text_add(text, "\n");

@@ -8,6 +8,7 @@
 #include <stdio.h>
 
 #include "base/text.h"
+#include "output/spread_words.h"
 #include "output/writer.h"
 
 struct run_table {
@@ -101,6 +102,44 @@ static void add_counts(struct run_table *run, const struct sel_survey *survey) {
     factf(run, "reserves", "%" PRId64, survey->tally.reserves);
 }
 
+static void add_choice(struct run_table *run, const struct sel_survey *survey) {
+    const struct sel_merit *merit = &survey->merit;
+    const struct sel_plan_choose *choose = &survey->plan->choose;
+    number(run, "choice.total_score", merit->total);
+    number(run, "choice.spread", choose->spread);
+    number(run, "choice.objective", merit->objective);
+    number(run, "choice.bound", merit->bound);
+    number(run, "choice.gap",
+        merit->objective > 0 ? fmax(merit->bound / merit->objective - 1, 0) : (double)NAN);
+    factf(run, "choice.minimums_missed", "%d", survey->shortfall_count);
+}
+
+static void add_robustness(struct run_table *run, const struct sel_survey *survey) {
+    const struct sel_plan_uncertainty *doubt = &survey->plan->uncertainty;
+    factf(run, "robustness.draws", "%d", survey->robustness.draws);
+    number(run, "robustness.concentration", survey->robustness.concentration);
+    factf(run, "robustness.local_bests", "%" PRId64, survey->robustness.local_bests);
+    number(run, "uncertainty.elevation_rmse_m", doubt->elevation_rmse_m);
+    number(run, "uncertainty.landcover_accuracy", doubt->landcover_accuracy);
+}
+
+static void add_dispersion(struct run_table *run, const struct sel_survey *survey) {
+    const struct sel_dispersion *d = &survey->dispersion;
+    if (survey->tally.sites == 0)
+        return;
+    number(run, "spread.nearest_mean_m", d->nearest_mean_m);
+    number(run, "spread.nearest_least_m", d->nearest_least_m);
+    number(run, "spread.nearest_most_m", d->nearest_most_m);
+    number(run, "spread.clark_evans", d->ratio);
+    number(run, "spread.clark_evans_free", d->ratio_free);
+    number(run, "spread.share_wider", d->share_wider);
+    factf(run, "spread.random_sets", "%d", d->sets);
+    number(run, "spread.ground_m2", d->ground_m2);
+    number(run, "spread.balance_ground", d->balance_ground);
+    number(run, "spread.balance_candidates", d->balance_candidates);
+    number(run, "spread.pairs_off", sel_pairs_off(survey));
+}
+
 static void add_remarks(struct run_table *run, const struct sel_survey *survey) {
     for (size_t i = 0; i < survey->remark_count; i++) {
         char key[32];
@@ -116,6 +155,9 @@ sel_status sel_write_run(struct sel_geopackage *file, const struct sel_survey *s
     add_grid(&run);
     add_method(&run, survey);
     add_counts(&run, survey);
+    add_choice(&run, survey);
+    add_robustness(&run, survey);
+    add_dispersion(&run, survey);
     add_remarks(&run, survey);
     sel_table_close(&run.table);
     return run.status;

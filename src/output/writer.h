@@ -62,6 +62,8 @@ sel_status sel_write_criteria(struct sel_geopackage *file, const struct sel_surv
 sel_status sel_write_plan(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_habitats(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_pairs(struct sel_geopackage *file, const struct sel_survey *survey);
+sel_status sel_write_blocks(struct sel_geopackage *file, const struct sel_survey *survey);
+sel_status sel_write_sensitivity(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_dropped(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_inputs(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_run(struct sel_geopackage *file, const struct sel_survey *survey);

@@ -35,6 +35,7 @@ void sel_plan_clear(struct sel_plan *plan) {
     clear_lists(plan);
     clear_layer(&plan->area);
     clear_layer(&plan->parcels);
+    clear_layer(&plan->blocks);
     clear_layer(&plan->occupied);
     sel_habitats_clear(&plan->habitats);
     free(plan->landcover.file);
@@ -43,6 +44,7 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->habitats_source);
     free(plan->crs);
     free(plan->parcel_name);
+    free(plan->block_name);
     free(plan->parcel_owner);
     free(plan->field.preservative);
     free(plan->field.collector);

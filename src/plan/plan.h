@@ -100,10 +100,21 @@ struct sel_plan_criterion {
 enum sel_aggregate { SEL_MEAN_ARITHMETIC, SEL_MEAN_GEOMETRIC };
 
 struct sel_plan_choose {
-    int sites;              // >= 1
-    double apart_m;         // least distance between any two chosen sites
-    int reserves;           // per site, 0..5
-    int pair_min, pair_max; // sites per pair of habitats; 0 = no quota
+    int sites;                // >= 1
+    double apart_m;           // least distance between any two chosen sites
+    int reserves;             // per site, 0..5
+    int pair_min, pair_max;   // sites per pair of habitats; 0 = no quota
+    int block_min, block_max; // sites per block of ground; 0 = no quota
+    double block_m;           // side of the squares that are blocks; 0: no such blocks
+    double spread;            // 0..1
+    int relax;                // 0 or 1
+};
+
+// How far the data may be off; see docs/method-choice.md.
+struct sel_plan_uncertainty {
+    double elevation_rmse_m;   // 0: not asked for
+    double elevation_range_m;  // NAN: auto
+    double landcover_accuracy; // 1: not asked for
 };
 
 // The field days: used by the field kit alone, carried in the output's table `plan`.
@@ -125,7 +136,7 @@ struct sel_plan_permit {
     double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
 };
 
-enum { SEL_PLAN_KEYS_MOST = 144 }; // rows of the table of keys, see plan/keys.h
+enum { SEL_PLAN_KEYS_MOST = 176 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
     char *path, *folder;
@@ -159,6 +170,9 @@ struct sel_plan {
     double access_min_m; // places nearer to a public way are left out
     enum sel_aggregate aggregate;
     struct sel_plan_choose choose;
+    struct sel_layer_ref blocks; // polygons that are blocks of choose; file NULL: none
+    char *block_name;            // their attribute
+    struct sel_plan_uncertainty uncertainty;
     struct sel_plan_field field;
     struct sel_plan_permit permit;
     double checksum_mb;

@@ -66,22 +66,49 @@ static sel_status check_season(struct sel_plan_reader *reader) {
     return SEL_OK;
 }
 
-static sel_status check_quotas(struct sel_plan_reader *reader) {
-    const struct sel_plan_choose *choose = &reader->plan->choose;
-    char what[160];
-    if (choose->pair_max > 0 && choose->pair_min > choose->pair_max) {
+// `key` is "choose.per_pair" or "choose.per_block".
+static sel_status check_quota(
+    struct sel_plan_reader *reader, const char *key, int least, int most) {
+    char name[64], what[160];
+    snprintf(name, sizeof name, "%s.min", key);
+    if (most > 0 && least > most) {
         snprintf(what, sizeof what,
-            "%d is more than choose.per_pair.max, which is %d: lower the one or raise the other",
-            choose->pair_min, choose->pair_max);
-        return fail_key(reader, "choose.per_pair.min", what);
+            "%d is more than %s.max, which is %d: lower the one or raise the other", least, key,
+            most);
+        return fail_key(reader, name, what);
     }
-    if (choose->pair_min > choose->sites) {
+    if (least > reader->plan->choose.sites) {
         snprintf(what, sizeof what,
-            "%d is more than choose.sites, which is %d: lower the one or raise the other",
-            choose->pair_min, choose->sites);
-        return fail_key(reader, "choose.per_pair.min", what);
+            "%d is more than choose.sites, which is %d: lower the one or raise the other", least,
+            reader->plan->choose.sites);
+        return fail_key(reader, name, what);
     }
     return SEL_OK;
+}
+
+// Blocks and their quotas need each other.
+static sel_status check_blocks(struct sel_plan_reader *reader) {
+    const struct sel_plan *plan = reader->plan;
+    bool squares = plan->choose.block_m > 0, polygons = plan->blocks.file != NULL;
+    bool quotas = plan->choose.block_min > 0 || plan->choose.block_max > 0;
+    if (squares && polygons)
+        return fail_key(reader, "choose.block_m",
+            "stands beside choose.blocks: blocks are squares or polygons: keep one of the two");
+    if (quotas && !squares && !polygons)
+        return fail_key(reader, "choose.per_block",
+            "there are no blocks: give choose.block_m or choose.blocks");
+    if (!quotas && (squares || polygons))
+        return fail_key(reader, squares ? "choose.block_m" : "choose.blocks",
+            "no quota counts by blocks: give choose.per_block, with min or max");
+    return SEL_OK;
+}
+
+static sel_status check_quotas(struct sel_plan_reader *reader) {
+    const struct sel_plan_choose *choose = &reader->plan->choose;
+    sel_status status = check_quota(reader, "choose.per_pair", choose->pair_min, choose->pair_max);
+    if (status == SEL_OK)
+        status = check_quota(reader, "choose.per_block", choose->block_min, choose->block_max);
+    return status == SEL_OK ? check_blocks(reader) : status;
 }
 
 // A limit excludes on the side where the value function is worth less, so its ends must differ.

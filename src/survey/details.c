@@ -37,6 +37,7 @@ void sel_site_clear(struct sel_site *site) {
     free(site->owner);
     free(site->zone);
     free(site->notes);
+    free(site->reserve_note);
     free(site->profile);
     sel_picture_clear(&site->close_up);
     sel_site_walk_clear(&site->walk);

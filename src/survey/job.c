@@ -53,6 +53,9 @@ static sel_status open_polygons(sel_context *context, struct sel_job *job) {
     if (status == SEL_OK && plan->parcels.file)
         status = sel_polygons_new(
             context, &plan->parcels, grid, plan->parcel_name, plan->parcel_owner, &job->parcels);
+    if (status == SEL_OK && plan->blocks.file)
+        status =
+            sel_polygons_new(context, &plan->blocks, grid, plan->block_name, NULL, &job->blocks);
     if (status == SEL_OK)
         status = open_zones(context, job);
     return status;
@@ -175,6 +178,7 @@ void sel_job_clear(struct sel_job *job) {
         sel_polygons_free(job->zones[i]);
     free(job->zones);
     sel_polygons_free(job->parcels);
+    sel_polygons_free(job->blocks);
     sel_segment_index_free(job->access);
     sel_segment_index_free(job->ways);
     free(job->occupied);

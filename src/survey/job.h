@@ -31,6 +31,7 @@ struct sel_job {
     struct sel_polygons *area;        // NULL: the whole grid
     struct sel_polygons **zones;      // one per plan zone, in the plan's order
     struct sel_polygons *parcels;     // NULL: none
+    struct sel_polygons *blocks;      // for quotas; NULL: none
     struct sel_segment_index *access; // starts; NULL: no access layer
     struct sel_segment_index *ways;   // NULL: none
     struct sel_walk_rule walking;

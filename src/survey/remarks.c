@@ -105,12 +105,50 @@ static void on_choice(struct remarks *remarks) {
     sel_text_init(&text);
     if (survey->tally.sites < survey->plan->choose.sites) {
         sel_text_addf(&text,
-            "Only %lld of the %d sites asked for could be placed: loosen choose.apart_m, the quota "
-            "or a limit to get more.",
+            "%lld of the %d sites asked for stand: no place is left for more that keeps the rules, "
+            "and fewer good sites total more than more poor ones. Loosen choose.apart_m, a quota "
+            "or "
+            "a limit to get more.",
             (long long)survey->tally.sites, survey->plan->choose.sites);
         remark_text(remarks, &text);
     }
     sel_text_clear(&text);
+}
+
+// Only with choose.relax.
+static void on_shortfalls(struct remarks *remarks) {
+    static const char *const WHAT[SEL_QUOTA_KINDS] = {"pair", "block"};
+    const struct sel_survey *survey = remarks->survey;
+    const struct sel_plan_choose *choose = &survey->plan->choose;
+    for (int i = 0; i < survey->shortfall_count; i++) {
+        const struct sel_shortfall *at = &survey->shortfalls[i];
+        struct sel_text text;
+        sel_text_init(&text);
+        sel_text_addf(&text, "Minimum not reached: %s ", WHAT[at->kind]);
+        if (at->kind == SEL_BY_PAIR)
+            sel_text_addf(&text, "%s | %s",
+                sel_habitat_get(&survey->plan->habitats, survey->pairs[at->group].a)->name,
+                sel_habitat_get(&survey->plan->habitats, survey->pairs[at->group].b)->name);
+        else
+            sel_text_add(&text, survey->blocks[at->group].name);
+        sel_text_addf(&text, " has %d of %d sites; choose.relax takes what can be had.", at->got,
+            at->kind == SEL_BY_PAIR ? choose->pair_min : choose->block_min);
+        remark_text(remarks, &text);
+        sel_text_clear(&text);
+    }
+}
+
+static void on_reserves(struct remarks *remarks) {
+    const struct sel_survey *survey = remarks->survey;
+    for (size_t i = 0; i < survey->site_count; i++) {
+        struct sel_text text;
+        if (!survey->sites[i].reserve_note)
+            continue;
+        sel_text_init(&text);
+        sel_text_addf(&text, "Rank %d: %s.", survey->sites[i].rank, survey->sites[i].reserve_note);
+        remark_text(remarks, &text);
+        sel_text_clear(&text);
+    }
 }
 
 sel_status sel_remarks_write(
@@ -120,5 +158,7 @@ sel_status sel_remarks_write(
     on_access(&remarks, job);
     on_canopy(&remarks, job);
     on_choice(&remarks);
+    on_shortfalls(&remarks);
+    on_reserves(&remarks);
     return remarks.failed ? sel_fail_memory(context) : SEL_OK;
 }

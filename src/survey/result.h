@@ -6,6 +6,7 @@
 #define SEL_SURVEY_RESULT_H
 
 #include "choose/choose.h"
+#include "choose/dispersion.h"
 #include "flyway/bearing.h"
 #include "flyway/lattice.h"
 #include "grid/study.h"
@@ -26,6 +27,7 @@ struct sel_candidate {
     float depth_a_m, depth_b_m;
     float elevation_m;
     float sun_hours, sky_view, light_azimuth_deg;
+    int32_t block; // of survey->blocks; SEL_NO_GROUP: in none
     // Edge contrast, slope deg, sun share, access m or (by time) minutes, INFINITY where nobody can
     // walk to it within the limit; NAN: not in use.
     double measure[SEL_CRITERIA];
@@ -40,7 +42,7 @@ struct sel_tally {
     int64_t beyond_limit[SEL_CRITERIA]; // candidates over a criterion's limit (first that strikes)
     int64_t eligible;
     int64_t left_aside; // eligible ones outside the pool: see survey/pool.h
-    int64_t near_occupied, near_chosen, over_quota, lower_score;
+    int64_t near_occupied, near_chosen, over_quota, over_block, outweighed, lower_score;
     int64_t sites, reserves;
 };
 
@@ -56,6 +58,14 @@ struct sel_picture {
     int64_t step;             // cells per pixel
     int64_t rows, cols;       // pixels
     uint8_t *habitat, *shade; // owned
+};
+
+// How a site stands when weights vary: see choose/robust.h. Weights are NAN where there are none.
+struct sel_standing {
+    bool taken;
+    double share_chosen;
+    int rank_low, rank_high;
+    double lower[SEL_CRITERIA], higher[SEL_CRITERIA];
 };
 
 // A place on the way to a site.
@@ -78,16 +88,22 @@ struct sel_site_walk {
 
 // A chosen site or reserve with everything the output tells.
 struct sel_site {
-    size_t candidate; // index into candidates
-    int rank;         // 1..; a reserve has its site's rank
-    int reserve;      // 0: primary, 1..: which reserve of that rank
-    double x, y;      // CRS units
+    size_t candidate;                         // index into candidates
+    int rank;                                 // 1..; a reserve has its site's rank
+    int reserve;                              // 0: primary, 1..: which reserve of that rank
+    struct sel_reserve_search reserve_search; // of a primary that has fewer than asked for
+    char *reserve_note;                       // owned; why it has; NULL: nothing to tell
+    double x, y;                              // CRS units
     double latitude, longitude, convergence;
     struct sel_trap_bearings bearings; // true
     // At the season's middle; NAN where the model or a compass does not serve, with the reason.
     double declination_deg, panel_magnetic_deg, head_magnetic_deg;
     const char *magnetic_note;   // static; NULL: none
     double values[SEL_CRITERIA]; // 0..1; NAN: not in use
+    double nearest_m;            // to the nearest other primary; NAN: a reserve, or none
+    struct sel_standing standing;
+    double next_score;            // of the candidate that could take a primary's place; NAN: none
+    double score_low, score_high; // NAN: no uncertainty is asked for; see survey/uncertainty.h
     double coordinate_uncertainty_m;
     // Where the walk begins, or else the nearest place of the starts; NAN: no access layer.
     double access_x, access_y, access_latitude, access_longitude;
@@ -111,14 +127,31 @@ struct sel_rival {
     size_t candidate;
     int site_rank;
     double distance_m;
-    const char *reason; // static: "too near site", "too near an occupied place", "quota", "lower
-                        // score", "reserve"
+    const char *reason; // static, see survey/rivals.c
 };
 
 struct sel_pair_total {
     sel_habitat_id a, b;
     int64_t candidates, sites;
     double length_m; // smoothed edge length
+};
+
+// A block of ground with quotas of its own.
+struct sel_block_total {
+    char *name; // owned
+    int64_t candidates, sites;
+};
+
+// How good the choice is: see struct sel_choice.
+struct sel_merit {
+    double total, objective, bound;
+};
+
+// What the standing of sites is founded on.
+struct sel_robustness {
+    int draws; // 0: none were made
+    double concentration;
+    int64_t local_bests;
 };
 
 struct sel_survey {
@@ -139,6 +172,13 @@ struct sel_survey {
     size_t rival_count;
     struct sel_pair_total *pairs; // owned; by a, then b
     size_t pair_count;
+    struct sel_block_total *blocks; // owned; none without block keys in the plan
+    size_t block_count;
+    struct sel_merit merit;
+    struct sel_robustness robustness;
+    struct sel_dispersion dispersion; // of the primaries; zeros when there are none
+    struct sel_shortfall *shortfalls; // owned; minimums that the choice does not reach
+    int shortfall_count;
     struct sel_picture backdrop;
     char **remarks; // owned strings: every assumption the run made, in order
     size_t remark_count;

@@ -19,22 +19,18 @@ static double separation(
         0.5 * (double)(a->hy - b->hy) * grid->cell_y_m);
 }
 
-// NULL for a primary site.
-static const char *reason_of(uint8_t fate) {
-    switch (fate) {
-    case SEL_CHOICE_RESERVE:
-        return "reserve";
-    case SEL_CHOICE_NEAR_OCCUPIED:
-        return "too near an occupied place";
-    case SEL_CHOICE_NEAR_CHOSEN:
-        return "too near a chosen site";
-    case SEL_CHOICE_OVER_QUOTA:
-        return "quota of its pair is full";
-    case SEL_CHOICE_LOWER_SCORE:
-        return "lower score";
-    default:
-        return NULL;
-    }
+const char *sel_choice_fate_name(uint8_t fate) {
+    static const char *const NAMES[SEL_CHOICE_FATES] = {
+        [SEL_CHOICE_SITE] = "site",
+        [SEL_CHOICE_RESERVE] = "reserve",
+        [SEL_CHOICE_NEAR_OCCUPIED] = "too near an occupied place",
+        [SEL_CHOICE_NEAR_CHOSEN] = "too near a chosen site",
+        [SEL_CHOICE_PAIR_FULL] = "quota of its pair is full",
+        [SEL_CHOICE_BLOCK_FULL] = "quota of its block is full",
+        [SEL_CHOICE_OUTWEIGHED] = "gave way to a minimum or to even spread",
+        [SEL_CHOICE_LOWER_SCORE] = "lower score",
+    };
+    return NAMES[fate];
 }
 
 static sel_status add_rival(sel_context *context, struct scan *scan, struct sel_rival rival) {
@@ -57,13 +53,12 @@ static sel_status scan_around(
         double distance = separation(&survey->study->grid, here, &survey->candidates[i]);
         if (distance > SEL_RIVAL_REACH_M)
             continue;
-        const char *reason = reason_of(survey->fates[i]);
-        if (reason)
+        if (survey->fates[i] != SEL_CHOICE_SITE)
             status = add_rival(context, scan,
                 (struct sel_rival){.candidate = i,
                     .site_rank = site->rank,
                     .distance_m = distance,
-                    .reason = reason});
+                    .reason = sel_choice_fate_name(survey->fates[i])});
     }
     return status;
 }

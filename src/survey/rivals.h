@@ -13,4 +13,7 @@ static const double SEL_RIVAL_REACH_M = 1000.0;
 // primary themselves, nearest first.
 sel_status sel_rivals_find(sel_context *context, struct sel_survey *survey);
 
+// What the choice made of a candidate, in words, by its enum sel_choice_fate. Static storage.
+const char *sel_choice_fate_name(uint8_t fate);
+
 #endif

@@ -6,10 +6,14 @@
 #include <stdlib.h>
 
 #include "survey/details.h"
+#include "survey/dispersion.h"
 #include "survey/judge.h"
 #include "survey/picture.h"
 #include "survey/remarks.h"
+#include "survey/reserve_note.h"
 #include "survey/rivals.h"
+#include "survey/robustness.h"
+#include "survey/uncertainty.h"
 #include "survey/walk.h"
 
 enum { BACKDROP_PIXELS = 1024 };
@@ -34,7 +38,15 @@ static sel_status conclude(sel_context *context, struct sel_crew *crew,
     sel_status settled = sel_settle(context, crew, findings, survey);
     if (settled != SEL_OK && settled != SEL_NOTHING)
         return settled;
-    sel_status status = sel_remarks_write(context, &crew->job, survey);
+    sel_status status = sel_reserve_notes_write(context, survey);
+    if (status == SEL_OK)
+        status = sel_remarks_write(context, &crew->job, survey);
+    if (status == SEL_OK)
+        status = sel_robustness_find(context, crew, survey);
+    if (status == SEL_OK)
+        status = sel_dispersion_find(context, survey);
+    if (status == SEL_OK)
+        status = sel_uncertainty_find(context, worker, survey);
     if (status == SEL_OK)
         status = detail_sites(context, worker, survey);
     if (status == SEL_OK)
@@ -123,6 +135,10 @@ void sel_survey_clear(struct sel_survey *survey) {
     free(survey->fates);
     free(survey->rivals);
     free(survey->pairs);
+    for (size_t i = 0; i < survey->block_count; i++)
+        free(survey->blocks[i].name);
+    free(survey->blocks);
+    free(survey->shortfalls);
     sel_picture_clear(&survey->backdrop);
     *survey = (struct sel_survey){0};
 }

@@ -67,7 +67,8 @@ static void the_bound_is_never_below_the_optimum(void **state) {
 // Two far apart groups of neighbours, two sites: the best of each, and no more is possible.
 static void where_the_spacing_parts_the_candidates_the_bound_closes(void **state) {
     (void)state;
-    struct world w = {.count = 4, .rule = {.sites = 3, .apart_m = 100, .pair_count = 1}};
+    struct world w = {
+        .count = 4, .rule = {.sites = 3, .apart_m = 100, .quota[SEL_BY_PAIR].groups = 1}};
     w.items[0] = world_item(0.9, 0, 0, 0);
     w.items[1] = world_item(0.8, 10, 10, 0);
     w.items[2] = world_item(0.7, 5000, 0, 0);
@@ -89,7 +90,8 @@ static void where_the_spacing_parts_the_candidates_the_bound_closes(void **state
 
 static void closing_lowers_the_bound_and_drops_all(void **state) {
     (void)state;
-    struct world w = {.count = 2, .rule = {.sites = 2, .apart_m = 0, .pair_count = 1}};
+    struct world w = {
+        .count = 2, .rule = {.sites = 2, .apart_m = 0, .quota[SEL_BY_PAIR].groups = 1}};
     w.items[0] = world_item(0.5, 0, 0, 0);
     w.items[1] = world_item(0.5, 10, 0, 0);
     struct sel_choice_problem problem = world_problem(&w);

@@ -32,17 +32,15 @@ static void assert_counts_add_up(const struct world *w, const struct sel_choice 
     for (int i = 0; i < choice->count; i++)
         reserves += choice->sites[i].reserve_count;
     assert_int_equal(fates[SEL_CHOICE_SITE], choice->count);
-    assert_int_equal(fates[SEL_CHOICE_RESERVE], choice->reserve_total);
-    assert_int_equal(reserves, choice->reserve_total);
-    assert_int_equal(choice->count + choice->reserve_total + choice->near_occupied +
-                         choice->near_chosen + choice->over_quota + choice->lower_score,
-        (int64_t)w->count);
+    assert_int_equal(fates[SEL_CHOICE_RESERVE], reserves);
+    assert_memory_equal(choice->met, fates, sizeof fates);
 }
 
 // Brook, track and pond on a line, 100 m from one to the next.
 static void the_best_is_taken_and_its_neighbours_are_not(void **state) {
     (void)state;
-    struct world w = {.count = 5, .rule = {.sites = 2, .apart_m = 150, .pair_count = 1}};
+    struct world w = {
+        .count = 5, .rule = {.sites = 2, .apart_m = 150, .quota[SEL_BY_PAIR].groups = 1}};
     const double scores[] = {0.5, 0.8, 0.9, 0.7, 0.6};
     for (int i = 0; i < 5; i++)
         w.items[i] = world_item(scores[i], 100 * i, 0, 0);
@@ -64,7 +62,8 @@ static void the_best_is_taken_and_its_neighbours_are_not(void **state) {
 static void on_a_path_of_four_greedy_takes_six(void **state) {
     (void)state;
     const double scores[] = {1, 4, 5, 4};
-    struct world w = {.count = 4, .rule = {.sites = 4, .apart_m = 150, .pair_count = 1}};
+    struct world w = {
+        .count = 4, .rule = {.sites = 4, .apart_m = 150, .quota[SEL_BY_PAIR].groups = 1}};
     for (int i = 0; i < 4; i++)
         w.items[i] = world_item(scores[i], 100 * i, 0, 0);
     struct sel_choice choice;
@@ -76,7 +75,8 @@ static void on_a_path_of_four_greedy_takes_six(void **state) {
 
 static void ties_go_to_the_lower_row_then_column_then_pair(void **state) {
     (void)state;
-    struct world w = {.count = 4, .rule = {.sites = 4, .apart_m = 1, .pair_count = 3}};
+    struct world w = {
+        .count = 4, .rule = {.sites = 4, .apart_m = 1, .quota[SEL_BY_PAIR].groups = 3}};
     w.items[0] = world_item(0.5, 400, 300, 0);
     w.items[1] = world_item(0.5, 300, 300, 2);
     w.items[2] = world_item(0.5, 800, 100, 0);
@@ -91,8 +91,11 @@ static void ties_go_to_the_lower_row_then_column_then_pair(void **state) {
 
 static void a_full_pair_gives_way_to_the_next(void **state) {
     (void)state;
-    struct world w = {
-        .count = 5, .rule = {.sites = 3, .apart_m = 100, .pair_max = 2, .pair_count = 2}};
+    struct world w = {.count = 5,
+        .rule = {.sites = 3,
+            .apart_m = 100,
+            .quota[SEL_BY_PAIR].most = 2,
+            .quota[SEL_BY_PAIR].groups = 2}};
     for (int i = 0; i < 4; i++)
         w.items[i] = world_item(0.9 - 0.1 * i, 1000 * i, 0, 0);
     w.items[4] = world_item(0.1, 0, 1000, 1);
@@ -100,7 +103,7 @@ static void a_full_pair_gives_way_to_the_next(void **state) {
     assert_int_equal(choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 3);
     assert_int_equal(choice.sites[2].item, 4);
-    assert_int_equal(choice.over_quota, 2);
+    assert_int_equal(choice.met[SEL_CHOICE_PAIR_FULL], 2);
     assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 }
@@ -108,7 +111,7 @@ static void a_full_pair_gives_way_to_the_next(void **state) {
 static void a_running_trap_keeps_others_away(void **state) {
     (void)state;
     struct world w = {.count = 3, .occupied_count = 1, .rule = {.sites = 3, .apart_m = 100}};
-    w.rule.pair_count = 1;
+    w.rule.quota[SEL_BY_PAIR].groups = 1;
     w.occupied[0] = (struct sel_choice_point){0, 0};
     w.items[0] = world_item(0.9, 60, 79, 0); // 99.2 m away
     w.items[1] = world_item(0.8, 60, 80, 0); // 100 m away: apart
@@ -128,8 +131,11 @@ static void a_running_trap_keeps_others_away(void **state) {
 static void a_reserve_keeps_away_from_all_sites_but_its_own(void **state) {
     (void)state;
     struct world w = {.count = 7,
-        .rule = {
-            .sites = 2, .apart_m = 300, .reserves = 2, .reserve_reach_m = 500, .pair_count = 1}};
+        .rule = {.sites = 2,
+            .apart_m = 300,
+            .reserves = 2,
+            .reserve_reach_m = 500,
+            .quota[SEL_BY_PAIR].groups = 1}};
     w.items[0] = world_item(0.99, 0, 0, 0);
     w.items[1] = world_item(0.98, 400, 0, 0);
     w.items[2] = world_item(0.97, 200, 0, 0); // near both: nobody's
@@ -155,7 +161,8 @@ static void a_reserve_keeps_away_from_all_sites_but_its_own(void **state) {
 
 static void fewer_than_asked_is_fine_and_none_says_so(void **state) {
     (void)state;
-    struct world w = {.count = 3, .rule = {.sites = 9, .apart_m = 100, .pair_count = 1}};
+    struct world w = {
+        .count = 3, .rule = {.sites = 9, .apart_m = 100, .quota[SEL_BY_PAIR].groups = 1}};
     for (int i = 0; i < 3; i++)
         w.items[i] = world_item(0.5, 50 * i, 0, 0);
     struct sel_choice choice;
@@ -166,28 +173,31 @@ static void fewer_than_asked_is_fine_and_none_says_so(void **state) {
 
     w.occupied[0] = (struct sel_choice_point){50, 0};
     w.occupied_count = 1;
-    w.rule.pair_min = 1;
+    w.rule.quota[SEL_BY_PAIR].least = 1;
     assert_int_equal(choose(&w, &choice), SEL_NOTHING);
     assert_string_equal(sel_context_message(context), "");
     assert_int_equal(choice.count, 0);
-    assert_int_equal(choice.near_occupied, 3);
+    assert_int_equal(choice.met[SEL_CHOICE_NEAR_OCCUPIED], 3);
     sel_choice_clear(&choice);
 
     w.count = 0;
     assert_int_equal(choose(&w, &choice), SEL_NOTHING);
-    assert_int_equal(choice.count + choice.lower_score, 0);
+    assert_int_equal(choice.count + choice.met[SEL_CHOICE_LOWER_SCORE], 0);
     sel_choice_clear(&choice);
 
-    w.count = 3, w.occupied_count = 0, w.rule.sites = 0, w.rule.pair_min = 0;
+    w.count = 3, w.occupied_count = 0, w.rule.sites = 0, w.rule.quota[SEL_BY_PAIR].least = 0;
     assert_int_equal(choose(&w, &choice), SEL_NOTHING);
-    assert_int_equal(choice.lower_score, 3);
+    assert_int_equal(choice.met[SEL_CHOICE_LOWER_SCORE], 3);
     sel_choice_clear(&choice);
 }
 
 static void without_spacing_the_best_are_taken_once_each(void **state) {
     (void)state;
-    struct world w = {
-        .count = 3, .rule = {.sites = 3, .apart_m = 0, .pair_min = 1, .pair_count = 2}};
+    struct world w = {.count = 3,
+        .rule = {.sites = 3,
+            .apart_m = 0,
+            .quota[SEL_BY_PAIR].least = 1,
+            .quota[SEL_BY_PAIR].groups = 2}};
     w.items[0] = world_item(0.3, 10, 10, 0);
     w.items[1] = world_item(0.9, 10, 10, 1);
     w.items[2] = world_item(0.8, 20, 10, 1);
@@ -203,8 +213,11 @@ static void without_spacing_the_best_are_taken_once_each(void **state) {
 // Pair 1 is poor and comes last by score, yet gets its site; the order of sites is by score again.
 static void a_minimum_is_met_before_better_scores(void **state) {
     (void)state;
-    struct world w = {
-        .count = 4, .rule = {.sites = 2, .apart_m = 100, .pair_min = 1, .pair_count = 3}};
+    struct world w = {.count = 4,
+        .rule = {.sites = 2,
+            .apart_m = 100,
+            .quota[SEL_BY_PAIR].least = 1,
+            .quota[SEL_BY_PAIR].groups = 3}};
     w.items[0] = world_item(0.1, 0, 0, 1);
     w.items[1] = world_item(0.9, 1000, 0, 0);
     w.items[2] = world_item(0.8, 2000, 0, 0);
@@ -220,8 +233,11 @@ static void a_minimum_is_met_before_better_scores(void **state) {
 // Pair 0's best place crowds out pair 1's only one; pair 0 has another.
 static void a_pair_that_was_crowded_out_is_served_first(void **state) {
     (void)state;
-    struct world w = {
-        .count = 3, .rule = {.sites = 2, .apart_m = 100, .pair_min = 1, .pair_count = 2}};
+    struct world w = {.count = 3,
+        .rule = {.sites = 2,
+            .apart_m = 100,
+            .quota[SEL_BY_PAIR].least = 1,
+            .quota[SEL_BY_PAIR].groups = 2}};
     w.items[0] = world_item(0.9, 50, 0, 0);
     w.items[1] = world_item(0.2, 0, 0, 1);
     w.items[2] = world_item(0.4, 200, 0, 0);
@@ -237,8 +253,11 @@ static void a_pair_that_was_crowded_out_is_served_first(void **state) {
 // before pair 0, it makes do with its second best.
 static void pairs_that_are_crowded_out_in_turn_all_keep_their_precedence(void **state) {
     (void)state;
-    struct world w = {
-        .count = 5, .rule = {.sites = 3, .apart_m = 100, .pair_min = 1, .pair_count = 3}};
+    struct world w = {.count = 5,
+        .rule = {.sites = 3,
+            .apart_m = 100,
+            .quota[SEL_BY_PAIR].least = 1,
+            .quota[SEL_BY_PAIR].groups = 3}};
     w.items[0] = world_item(0.9, 1000, 0, 0);
     w.items[1] = world_item(0.5, 1090, 0, 1);
     w.items[2] = world_item(0.4, 910, 0, 1);
@@ -262,27 +281,35 @@ static void assert_refused(const struct world *w, const char *message) {
     assert_null(choice.fates);
 }
 
+#define MEND                                                                                       \
+    "lower the minimum or choose.apart_m, raise choose.sites, or set choose.relax: true for the "  \
+    "choice that comes nearest"
+
 static void quotas_that_cannot_be_met_say_which_and_why(void **state) {
     (void)state;
     static const char *const names[] = {"brook|hay meadow", "heath|plantation"};
     struct world w = {.count = 3,
-        .rule = {.sites = 3, .apart_m = 250, .pair_min = 2, .pair_count = 2, .pair_names = names}};
+        .rule = {.sites = 3,
+            .apart_m = 250,
+            .quota[SEL_BY_PAIR].least = 2,
+            .quota[SEL_BY_PAIR].groups = 2,
+            .quota[SEL_BY_PAIR].names = names}};
     w.items[0] = world_item(0.9, 0, 0, 0);
     w.items[1] = world_item(0.9, 240, 0, 0);
     w.items[2] = world_item(0.9, 5000, 0, 1);
     assert_refused(&w, "choose.per_pair.min: 2 for each of 2 pairs of habitats makes more than "
                        "choose.sites: 3: raise choose.sites or lower choose.per_pair.min");
     w.rule.sites = 4;
-    assert_refused(&w, "choose.per_pair.min: 2: of pair brook|hay meadow only 1 could be placed "
-                       "with 250 m between all sites that pairs need: lower choose.per_pair.min or "
-                       "choose.apart_m");
+    assert_refused(&w, "choose.per_pair.min: 2: pair brook|hay meadow has room for no more than 1 "
+                       "with 250 m between them, pair heath|plantation has only 1 away from "
+                       "occupied places: " MEND);
     w.items[1].x_m = 1000;
     assert_refused(&w, "choose.per_pair.min: 2: pair heath|plantation has only 1 away from "
-                       "occupied places: lower choose.per_pair.min");
-    w.rule.pair_names = NULL;
+                       "occupied places: " MEND);
+    w.rule.quota[SEL_BY_PAIR].names = NULL;
     assert_refused(&w, "choose.per_pair.min: 2: pair number 1 has only 1 away from occupied "
-                       "places: lower choose.per_pair.min");
-    w.rule.pair_max = 1;
+                       "places: " MEND);
+    w.rule.quota[SEL_BY_PAIR].most = 1;
     assert_refused(&w, "choose.per_pair: min 2 is more than max 1: lower min or raise max");
 }
 

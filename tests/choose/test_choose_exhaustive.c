@@ -33,24 +33,25 @@ static void assert_counts_add_up(const struct world *w, const struct sel_choice 
     for (int i = 0; i < choice->count; i++)
         reserves += choice->sites[i].reserve_count;
     assert_int_equal(fates[SEL_CHOICE_SITE], choice->count);
-    assert_int_equal(fates[SEL_CHOICE_RESERVE], choice->reserve_total);
-    assert_int_equal(reserves, choice->reserve_total);
-    assert_int_equal(choice->count + choice->reserve_total + choice->near_occupied +
-                         choice->near_chosen + choice->over_quota + choice->lower_score,
-        (int64_t)w->count);
+    assert_int_equal(fates[SEL_CHOICE_RESERVE], reserves);
+    assert_memory_equal(choice->met, fates, sizeof fates);
 }
 
 static double square(double x) {
     return x * x;
 }
 
-// Adds the best candidate that fits with at most `quota` per pair (0: any number); false: none.
-static bool brute_add(const struct world *w, int quota, size_t *sites, int *count) {
+// Adds the best candidate that fits (and, if asked, that some minimum still needs); false: none.
+static bool brute_add(const struct world *w, bool needed, size_t *sites, int *count) {
     size_t best = SIZE_MAX;
+    int missing = world_missing(w, sites, *count);
     for (size_t i = 0; i < w->count; i++) {
         if (world_is_among(i, sites, *count) || !world_apart_from_occupied(w, i) ||
             !world_apart_from_all(w, i, sites, *count, SIZE_MAX) ||
-            (quota > 0 && world_taken_of_pair(w, w->items[i].pair, sites, *count) >= quota))
+            !world_has_room(w, i, sites, *count))
+            continue;
+        sites[*count] = i;
+        if (needed && world_missing(w, sites, *count + 1) == missing)
             continue;
         if (best == SIZE_MAX || world_beats(&w->items[i], &w->items[best]))
             best = i;
@@ -64,17 +65,26 @@ static bool brute_add(const struct world *w, int quota, size_t *sites, int *coun
 // Without the repair of minimum quotas; *minimum_met tells whether none was needed.
 static int brute_greedy(const struct world *w, size_t *sites, bool *minimum_met) {
     int count = 0;
-    *minimum_met = true;
-    if (w->rule.pair_min > 0)
-        while (brute_add(w, w->rule.pair_min, sites, &count))
-            continue;
-    for (size_t i = 0; i < w->count; i++)
-        if (world_taken_of_pair(w, w->items[i].pair, sites, count) < w->rule.pair_min)
-            *minimum_met = false;
-    while (brute_add(w, w->rule.pair_max, sites, &count))
+    while (world_missing(w, sites, count) > 0 && brute_add(w, true, sites, &count))
+        continue;
+    *minimum_met = world_missing(w, sites, count) == 0;
+    while (brute_add(w, false, sites, &count))
         continue;
     world_order(w, sites, count);
     return count;
+}
+
+// How a candidate stands to a site and the reserves it has so far.
+static bool far_enough(
+    const struct world *w, size_t i, const struct sel_chosen *site, int reserves) {
+    double least = square(w->rule.reserve_apart_m);
+    const struct sel_choice_item *a = &w->items[i];
+    for (int r = -1; r < reserves; r++) {
+        const struct sel_choice_item *b = &w->items[r < 0 ? site->item : site->reserves[r]];
+        if (square(a->x_m - b->x_m) + square(a->y_m - b->y_m) < least)
+            return false;
+    }
+    return true;
 }
 
 static void check_reserves(const struct world *w, const struct sel_choice *choice) {
@@ -93,6 +103,7 @@ static void check_reserves(const struct world *w, const struct sel_choice *choic
                         square(w->rule.reserve_reach_m) &&
                     world_apart_from_occupied(w, i) &&
                     world_apart_from_all(w, i, sites, choice->count, sites[k]) &&
+                    far_enough(w, i, &choice->sites[k], r) &&
                     (best == SIZE_MAX || world_beats(&w->items[i], &w->items[best])))
                     best = i;
             assert_int_equal(best != SIZE_MAX, r < choice->sites[k].reserve_count);
@@ -102,7 +113,14 @@ static void check_reserves(const struct world *w, const struct sel_choice *choic
             }
         }
     }
-    assert_int_equal(given_count, choice->reserve_total);
+    assert_int_equal(given_count, choice->met[SEL_CHOICE_RESERVE]);
+}
+
+static bool is_full(
+    const struct world *w, size_t item, enum sel_quota_kind kind, const size_t *sites, int count) {
+    const struct sel_quota *quota = &w->rule.quota[kind];
+    return quota->groups > 0 && w->items[item].group[kind] >= 0 && quota->most > 0 &&
+           world_taken_like(w, kind, item, sites, count) >= quota->most;
 }
 
 static void check_fates(const struct world *w, const struct sel_choice *choice) {
@@ -115,15 +133,17 @@ static void check_fates(const struct world *w, const struct sel_choice *choice) 
         if (fate == SEL_CHOICE_SITE || fate == SEL_CHOICE_RESERVE)
             continue;
         uint8_t wanted = SEL_CHOICE_LOWER_SCORE;
-        if (w->rule.pair_max > 0 &&
-            world_taken_of_pair(w, w->items[i].pair, sites, choice->count) >= w->rule.pair_max)
-            wanted = SEL_CHOICE_OVER_QUOTA;
+        if (choice->count > 0 && w->items[i].score > w->items[sites[choice->count - 1]].score)
+            wanted = SEL_CHOICE_OUTWEIGHED;
+        for (int kind = SEL_QUOTA_KINDS - 1; kind >= 0; kind--)
+            if (is_full(w, i, (enum sel_quota_kind)kind, sites, choice->count))
+                wanted = kind == SEL_BY_PAIR ? SEL_CHOICE_PAIR_FULL : SEL_CHOICE_BLOCK_FULL;
         if (!world_apart_from_all(w, i, sites, choice->count, SIZE_MAX))
             wanted = SEL_CHOICE_NEAR_CHOSEN;
         if (!world_apart_from_occupied(w, i))
             wanted = SEL_CHOICE_NEAR_OCCUPIED;
         assert_int_equal(fate, wanted);
-        if (fate == SEL_CHOICE_LOWER_SCORE)
+        if (fate == SEL_CHOICE_LOWER_SCORE || fate == SEL_CHOICE_OUTWEIGHED)
             assert_int_equal(choice->count, w->rule.sites);
     }
     assert_counts_add_up(w, choice);
@@ -139,15 +159,7 @@ static void check_feasible(const struct world *w, const struct sel_choice *choic
         assert_true(k == 0 || world_beats(&w->items[sites[k - 1]], &w->items[sites[k]]));
     }
     assert_near(choice->total_score, total, 0);
-    for (int k = 0; k < choice->count; k++) {
-        assert_true(world_apart_from_occupied(w, sites[k]));
-        assert_true(world_apart_from_all(w, sites[k], sites, choice->count, sites[k]));
-        int taken = world_taken_of_pair(w, w->items[sites[k]].pair, sites, choice->count);
-        assert_true(w->rule.pair_max == 0 || taken <= w->rule.pair_max);
-    }
-    for (size_t i = 0; i < w->count; i++)
-        assert_true(
-            world_taken_of_pair(w, w->items[i].pair, sites, choice->count) >= w->rule.pair_min);
+    assert_true(world_allows(w, sites, choice->count));
 }
 
 static void random_choices_follow_the_definitions(void **state) {
@@ -156,6 +168,8 @@ static void random_choices_follow_the_definitions(void **state) {
     int chosen = 0;
     for (int trial = 0; trial < 4000; trial++) {
         struct world w = world_random(&random, MOST, trial % 2);
+        if (trial % 3 == 0)
+            world_add_blocks(&w, &random, trial % 2);
         struct sel_choice choice;
         sel_status status = choose(&w, &choice);
         size_t sites[MOST];
@@ -181,19 +195,15 @@ static void random_choices_follow_the_definitions(void **state) {
     assert_true(chosen > 2000);
 }
 
-// Whether some set of open, mutually apart candidates gives every pair with a candidate its minimum
-// without more than `sites`; by trying all.
+// Whether some set of open, mutually apart candidates meets all minimums; by trying all.
 static bool brute_possible(const struct world *w, size_t next, size_t *sites, int count) {
-    bool met = true;
-    for (size_t i = 0; i < w->count; i++)
-        met &= world_taken_of_pair(w, w->items[i].pair, sites, count) >= w->rule.pair_min;
-    if (met)
+    if (world_missing(w, sites, count) == 0)
         return true;
     if (next == w->count || count == w->rule.sites)
         return false;
     if (world_apart_from_occupied(w, next) &&
         world_apart_from_all(w, next, sites, count, SIZE_MAX) &&
-        world_taken_of_pair(w, w->items[next].pair, sites, count) < w->rule.pair_min) {
+        world_has_room(w, next, sites, count)) {
         sites[count] = next;
         if (brute_possible(w, next + 1, sites, count + 1))
             return true;
@@ -208,8 +218,8 @@ static void impossible_minimums_are_always_refused(void **state) {
     int possible = 0, refused_wrongly = 0, impossible = 0;
     for (int trial = 0; trial < 1500; trial++) {
         struct world w = world_random(&random, 14, true);
-        w.rule.pair_min = 1 + trial % 2;
-        w.rule.pair_max = 0;
+        w.rule.quota[SEL_BY_PAIR].least = 1 + trial % 2;
+        w.rule.quota[SEL_BY_PAIR].most = 0;
         size_t sites[MOST];
         struct sel_choice choice;
         sel_status status = choose(&w, &choice);
@@ -234,7 +244,10 @@ static void the_order_of_the_input_changes_nothing(void **state) {
     (void)state;
     uint64_t random = 9;
     for (int trial = 0; trial < 500; trial++) {
-        struct world w = world_random(&random, MOST, true), shuffled = w;
+        struct world w = world_random(&random, MOST, true);
+        if (trial % 2)
+            world_add_blocks(&w, &random, true);
+        struct world shuffled = w;
         size_t origin[MOST];
         for (size_t i = 0; i < w.count; i++)
             origin[i] = i;

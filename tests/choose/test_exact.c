@@ -38,14 +38,16 @@ static void assert_optimum(const struct world *w, double total, int count) {
 
 // Candidates 100 m apart on a line; neighbours exclude each other.
 static struct world world_path(const double *scores, size_t count) {
-    struct world w = {.count = count, .rule = {.sites = 9, .apart_m = 120, .pair_count = 1}};
+    struct world w = {
+        .count = count, .rule = {.sites = 9, .apart_m = 120, .quota[SEL_BY_PAIR].groups = 1}};
     for (size_t i = 0; i < count; i++)
         w.items[i] = world_item(scores[i], 100 * (double)i, 0, 0);
     return w;
 }
 
 static struct world world_grid(double apart_m) {
-    struct world w = {.count = 16, .rule = {.sites = 16, .apart_m = apart_m, .pair_count = 1}};
+    struct world w = {
+        .count = 16, .rule = {.sites = 16, .apart_m = apart_m, .quota[SEL_BY_PAIR].groups = 1}};
     for (int i = 0; i < 16; i++)
         w.items[i] = world_item(1, 100 * (i % 4), 100 * (i / 4), 0);
     return w;
@@ -128,9 +130,9 @@ static void sixty_candidates_are_solved(void **state) {
         struct world w = {.count = SEL_EXACT_MOST};
         w.rule = (struct sel_choice_rule){.sites = 4 + trial % 20,
             .apart_m = 60 + 15 * (double)(trial % 12),
-            .pair_min = trial % 3 == 1,
-            .pair_max = trial % 2 ? 0 : 3,
-            .pair_count = 4};
+            .quota[SEL_BY_PAIR].least = trial % 3 == 1,
+            .quota[SEL_BY_PAIR].most = trial % 2 ? 0 : 3,
+            .quota[SEL_BY_PAIR].groups = 4};
         for (size_t i = 0; i < w.count; i++) {
             double score = trial % 5 ? floor(random_share(&random) * 1e9) / 1e9 : 0.5;
             w.items[i] = world_item(score, floor(random_between(&random, 0, 1000)),

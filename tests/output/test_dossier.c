@@ -274,7 +274,8 @@ static void what_an_older_file_lacks_is_said_and_not_made_up(void **state) {
     change("older.gpkg",
         "delete from gpkg_contents where table_name like 'ground_%' or table_name = "
         "'candidates'; delete from plan where key like 'permit%'; update sites set "
-        "panel_magnetic_deg = null, head_magnetic_deg = null");
+        "panel_magnetic_deg = null, head_magnetic_deg = null, share_chosen = null, rank_low = "
+        "null, rank_high = null");
     assert_int_equal(sel_dossier_write(scene->context, older, html, true), SEL_OK);
     assert_int_equal(sel_read_file(scene->context, html, 16 << 20, &text, &length), SEL_OK);
     assert_null(strstr(text, "id=\"candidates\""));

@@ -96,7 +96,8 @@ static void layers_and_tables_come_in_reading_order(void **state) {
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'features'",
         "sites,flyways,edges,candidates,ground_area,ground_zones,ground_access,ground_occupied");
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'attributes'",
-        "criteria,horizon,profile,rivals,habitats,pairs,dropped,inputs,plan,run");
+        "criteria,horizon,profile,rivals,habitats,pairs,blocks,sensitivity,dropped,inputs,plan,"
+        "run");
     expect_sql(
         "SELECT count(*) FROM gpkg_contents WHERE description = '' OR description IS NULL", "0");
     expect_sql("SELECT group_concat(geometry_type_name) FROM gpkg_geometry_columns",
@@ -129,13 +130,14 @@ static void sites_has_the_columns_that_are_promised(void **state) {
         "fid,geom,rank,site,role,reserve_for,score,habitat_a,habitat_b,pair,edge_contrast,"
         "slope_deg,sun_share,sun_hours,access_m,walk_m,walk_min,climb_m,access_x,access_y,"
         "access_latitude,access_longitude,v_edge_contrast,v_slope,v_sun,v_access,"
-        "w_edge_contrast,w_slope,w_sun,w_access,share_chosen,rank_low,rank_high,flyway_true_deg,"
+        "w_edge_contrast,w_slope,w_sun,w_access,next_score,score_low,score_high,share_chosen,"
+        "rank_low,rank_high,by_greedy,flyway_true_deg,"
         "edge_true_deg,panel_true_deg,head_true_deg,head_choice,panel_magnetic_deg,"
         "head_magnetic_deg,declination_deg,elevation_m,latitude,longitude,"
         "coordinate_uncertainty_m,parcel,owner_ref,zone,clearing,support,shade,water_m,"
         "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,sky_view,"
         "light_kwh_m2_day,light_azimuth_true_deg,first_sun_h,last_sun_h,morning_sun_h,"
-        "afternoon_sun_h,notes");
+        "afternoon_sun_h,block,nearest_site_m,reserve_note,notes");
 }
 
 static void every_criterion_has_its_value_and_weight_column(void **state) {
@@ -194,8 +196,71 @@ static void the_weighted_values_add_up_to_the_score(void **state) {
 
 static void columns_of_later_stages_are_null(void **state) {
     (void)state;
-    expect_sql("SELECT count(*) FROM sites WHERE coalesce(walk_min, share_chosen, rank_low, "
-               "rank_high, panel_magnetic_deg, head_magnetic_deg, declination_deg) IS NOT NULL",
+    expect_sql("SELECT count(*) FROM sites WHERE coalesce(walk_min, panel_magnetic_deg, "
+               "head_magnetic_deg, declination_deg) IS NOT NULL",
+        "0");
+}
+
+// The figures of the scene, see output_choice.c: by the site's number in the file.
+static void sites_tell_how_they_stand(void **state) {
+    (void)state;
+    expect_sql("SELECT count(*) FROM sites WHERE abs(share_chosen - (1 - 0.125 * ((fid - 1) % 4))) "
+               "> 1e-9 OR rank_low <> fid OR rank_high <> 10 * fid",
+        "0");
+    expect_sql("SELECT count(*) FROM sites WHERE abs(score_low - score + 0.1) > 1e-8 OR "
+               "abs(score_high - score - 0.05) > 1e-8",
+        "0");
+    expect_sql("SELECT count(*) FROM sites WHERE role = 'primary' AND (abs(next_score - score + "
+               "0.02) > 1e-8 OR nearest_site_m <> 249 + fid OR by_greedy <> (fid <> 4))",
+        "0");
+    expect_sql("SELECT count(*) FROM sites WHERE role = 'reserve' AND coalesce(next_score, "
+               "nearest_site_m, by_greedy) IS NOT NULL",
+        "0");
+}
+
+static void sensitivity_has_a_row_per_site_and_criterion(void **state) {
+    (void)state;
+    expect_sql("SELECT (SELECT count(*) FROM sensitivity) = 4 * (SELECT count(*) FROM sites WHERE "
+               "role = 'primary')",
+        "1");
+    expect_sql("SELECT count(*) FROM sensitivity WHERE abs(smallest_change - CASE criterion WHEN "
+               "'edge_contrast' THEN 0.03 WHEN 'slope' THEN 0.06 WHEN 'sun' THEN 0.09 END) > 1e-8",
+        "0");
+    expect_sql("SELECT count(*) FROM sensitivity WHERE (smallest_change IS NULL) <> (criterion = "
+               "'access')",
+        "0");
+}
+
+static void the_run_tells_how_good_the_choice_is(void **state) {
+    (void)state;
+    expect_sql("SELECT abs(r.value - (SELECT sum(score) FROM sites WHERE role = 'primary')) < 1e-7 "
+               "FROM run r WHERE key = 'choice.total_score'",
+        "1");
+    expect_sql("SELECT abs(value - 0.0125) < 1e-9 FROM run WHERE key = 'choice.gap'", "1");
+    expect_sql("SELECT value FROM run WHERE key = 'robustness.draws'", "2000");
+    expect_sql("SELECT value FROM run WHERE key = 'spread.clark_evans'", "1.25");
+}
+
+// What became of the candidates of a pair adds up, and the shares are those of the rows.
+static void the_fates_of_a_pairs_candidates_add_up(void **state) {
+    (void)state;
+    expect_sql("SELECT count(*) FROM pairs WHERE sites + reserves + near_occupied + near_chosen + "
+               "pair_full + block_full + outweighed + lower_score + left_aside <> candidates",
+        "0");
+    expect_sql("SELECT count(*) FROM pairs p WHERE near_chosen <> (SELECT count(*) FROM candidates "
+               "c WHERE c.pair = p.pair AND c.fate = 'too near a chosen site')",
+        "0");
+    expect_sql("SELECT abs(sum(site_share) - 1) < 1e-4 FROM pairs", "1");
+    expect_sql("SELECT count(*) FROM pairs p WHERE abs(best_left - (SELECT max(score) FROM "
+               "candidates c WHERE c.pair = p.pair AND c.fate <> 'site')) > 1e-8",
+        "0");
+}
+
+static void blocks_are_listed_with_their_sites(void **state) {
+    (void)state;
+    expect_sql("SELECT group_concat(block) FROM blocks", "west,east");
+    expect_sql("SELECT count(*) FROM blocks b WHERE sites <> (SELECT count(*) FROM sites s WHERE "
+               "s.block = b.block AND role = 'primary')",
         "0");
 }
 
@@ -478,6 +543,11 @@ int main(void) {
         cmocka_unit_test(the_first_rows_read_as_expected),
         cmocka_unit_test(the_weighted_values_add_up_to_the_score),
         cmocka_unit_test(columns_of_later_stages_are_null),
+        cmocka_unit_test(sites_tell_how_they_stand),
+        cmocka_unit_test(sensitivity_has_a_row_per_site_and_criterion),
+        cmocka_unit_test(the_run_tells_how_good_the_choice_is),
+        cmocka_unit_test(the_fates_of_a_pairs_candidates_add_up),
+        cmocka_unit_test(blocks_are_listed_with_their_sites),
         cmocka_unit_test(the_bottle_is_shaded_where_the_sun_is_long),
         cmocka_unit_test(hostile_names_are_kept_letter_by_letter),
         cmocka_unit_test(a_points_bytes_are_those_of_the_standard),

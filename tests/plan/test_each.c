@@ -63,7 +63,8 @@ static void defaults_are_listed_as_the_table_writes_them(void **state) {
     size_t count;
     const struct sel_plan_key *keys = sel_plan_keys(&count);
     for (size_t i = 0; i < count; i++) {
-        bool in_optional = strstr(keys[i].name, "[]") || strstr(keys[i].name, "canopy");
+        bool in_optional = strstr(keys[i].name, "[]") || strstr(keys[i].name, "canopy") ||
+                           strstr(keys[i].name, "choose.blocks.");
         if (!keys[i].fallback || in_optional || strcmp(keys[i].name, "plan") == 0)
             continue;
         char row[256];
@@ -77,7 +78,7 @@ static void what_is_absent_reads_none(void **state) {
     (void)state;
     list_plan("");
     static const char *const absent[] = {"rasters.canopy", "contrast", "area", "lines", "access",
-        "parcels", "zones", "occupied", "weights"};
+        "parcels", "zones", "occupied", "weights", "choose.blocks"};
     for (size_t i = 0; i < sizeof absent / sizeof absent[0]; i++) {
         char row[64];
         snprintf(row, sizeof row, "*%s = none", absent[i]);

@@ -37,7 +37,7 @@ static void an_unknown_key_names_the_nearest_and_all_others(void **state) {
     (void)state;
     plan_files_refused(&files, with("choose: { sties: 4 }\n"),
         "@/survey.yaml:3: choose.\"sties\": is no key of a plan: did you mean sites? Keys allowed "
-        "here: sites, apart_m, reserves, per_pair");
+        "here: sites, apart_m, reserves, per_pair, per_block, block_m, blocks, spread, relax");
     plan_files_refused(&files, with("season: { from: 2027-05-01, until: 2027-06-01 }\n"),
         "@/survey.yaml:3: season.\"until\": is no key of a plan: keys allowed here: from, to");
     plan_files_refused(&files, with("zones:\n  - file: zones.gpkg\n    role: exclude\n"),
@@ -51,16 +51,15 @@ static void an_unknown_key_at_the_top_lists_the_sections(void **state) {
         "@/survey.yaml:3: \"flyway\": is no key of a plan: did you mean flyways? Keys allowed "
         "here: plan, title, rasters, habitats, contrast, grid, area, lines, access, parcels, "
         "zones, "
-        "occupied, season, edges, flyways, criteria, weights, score, choose, field, permit, "
-        "output, "
+        "occupied, season, edges, flyways, criteria, weights, score, choose, uncertainty, field, "
+        "permit, output, "
         "seed");
 }
 
 // Keys of the design that belong to later versions are no keys yet.
 static void keys_of_later_versions_are_unknown(void **state) {
     (void)state;
-    static const char *const lines[] = {"choose: { block_m: 1000 }\n", "choose: { spread: 1 }\n",
-        "choose: { relax: 1 }\n", "field: { days: 3 }\n", "uncertainty: { }\n"};
+    static const char *const lines[] = {"field: { days: 3 }\n", "permit: { days: 3 }\n"};
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         assert_int_equal(plan_files_read(&files, with(lines[i])), SEL_BAD_INPUT);
         assert_non_null(strstr(sel_context_message(files.context), "is no key of a plan"));

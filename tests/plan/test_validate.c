@@ -137,6 +137,28 @@ static void quotas_that_contradict_are_refused(void **state) {
     plan_files_refused(&files, with("choose: { sites: 4, per_pair: { min: 5 } }\n"),
         "@/survey.yaml:3: choose.per_pair.min: 5 is more than choose.sites, which is 4: lower the "
         "one or raise the other");
+    plan_files_refused(&files, with("choose: { block_m: 900, per_block: { min: 2, max: 1 } }\n"),
+        "@/survey.yaml:3: choose.per_block.min: 2 is more than choose.per_block.max, which is 1: "
+        "lower the one or raise the other");
+}
+
+static void blocks_and_their_quotas_need_each_other(void **state) {
+    (void)state;
+    plan_files_refused(&files, with("choose: { per_block: { max: 1 } }\n"),
+        "@/survey.yaml:3: choose.per_block: there are no blocks: give choose.block_m or "
+        "choose.blocks");
+    plan_files_refused(&files, with("choose: { block_m: 900 }\n"),
+        "@/survey.yaml:3: choose.block_m: no quota counts by blocks: give choose.per_block, with "
+        "min or max");
+    plan_files_refused(&files,
+        with("choose: { block_m: 900, blocks: area.gpkg, per_block: { max: 1 } }\n"),
+        "@/survey.yaml:3: choose.block_m: stands beside choose.blocks: blocks are squares or "
+        "polygons: keep one of the two");
+    assert_int_equal(
+        plan_files_read(&files, with("choose: { blocks: area.gpkg, per_block: { min: 1 } }\n")),
+        SEL_OK);
+    assert_string_equal(files.plan.block_name, "block");
+    assert_int_equal(files.plan.choose.block_min, 1);
 }
 
 static void a_limit_needs_a_worse_side(void **state) {
@@ -228,6 +250,7 @@ int main(void) {
         cmocka_unit_test(half_a_season_is_refused),
         cmocka_unit_test(years_beyond_the_sun_formulas_are_refused),
         cmocka_unit_test(quotas_that_contradict_are_refused),
+        cmocka_unit_test(blocks_and_their_quotas_need_each_other),
         cmocka_unit_test(a_limit_needs_a_worse_side),
         cmocka_unit_test(something_must_have_a_weight),
         cmocka_unit_test(one_raster_for_both_is_a_slip),

@@ -16,6 +16,7 @@
 
 #include "base/array.h"
 #include "output/geopackage.h"
+#include "output_choice.h"
 #include "scene.h"
 
 static void *must(void *memory) {
@@ -136,7 +137,9 @@ static void fill_plan(struct output_scene *scene, struct output_scene_size size)
     plan->criteria[SEL_CRITERION_SLOPE].limit = 25;
     plan->criteria[SEL_CRITERION_SUN] = criterion(2, 0.3, 0, 0.8, 1);
     plan->criteria[SEL_CRITERION_ACCESS] = criterion(1, 200, 1, 2000, 0);
-    plan->choose = (struct sel_plan_choose){size.sites, size.apart_m, size.reserves, 0, 4};
+    plan->choose = (struct sel_plan_choose){
+        .sites = size.sites, .apart_m = size.apart_m, .reserves = size.reserves, .pair_max = 4};
+    plan->uncertainty = (struct sel_plan_uncertainty){0, (double)NAN, 1};
     plan->checksum_mb = 100;
     plan->candidates_limit = 50000;
     plan->seed = 20270515;
@@ -547,6 +550,7 @@ static void fill_survey(struct output_scene *scene, struct output_scene_size siz
     find_rivals(survey);
     fill_tally(survey);
     count_pairs(survey);
+    output_choice_fill(survey, size.apart_m);
     fill_remarks(survey);
     int64_t step = size.cols > 800 ? size.cols / 800 + 1 : 1;
     survey->backdrop = picture_of(scene, (struct sel_window){0, 0, size.rows, size.cols}, step);
@@ -612,6 +616,7 @@ static void free_picture(struct sel_picture *picture) {
 }
 
 static void free_survey(struct sel_survey *survey) {
+    output_choice_clear(survey);
     for (size_t i = 0; i < survey->site_count; i++) {
         struct sel_site *site = &survey->sites[i];
         free(site->parcel);

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+//
+// One pass over the candidates, best first: one that a single site keeps away can follow that site
+// only, one that none keeps away any site whose going leaves room for it.
+#include "choose/successors.h"
+
+#include <stdlib.h>
+
+#include "choose/nearby.h"
+
+struct search {
+    const struct sel_choice_problem *problem;
+    struct sel_taken *taken;
+    struct sel_choice *choice;
+    struct sel_choice_item *sites; // owned
+    struct sel_nearby nearby;      // the sites
+    int lacking;                   // sites without a successor
+};
+
+// Whether quotas allow the candidate in the place of the site.
+static bool may_follow(struct search *s, int rank, const struct sel_choice_item *item) {
+    const struct sel_choice_item *site = &s->sites[rank];
+    int64_t missing = s->taken->missing;
+    sel_taken_count(s->taken, site, -1);
+    bool room = sel_taken_has_room(s->taken, item);
+    sel_taken_count(s->taken, item, 1);
+    bool kept = s->taken->missing <= missing;
+    sel_taken_count(s->taken, item, -1);
+    sel_taken_count(s->taken, site, 1);
+    return room && kept;
+}
+
+static void offer(struct search *s, int rank, size_t position) {
+    struct sel_chosen *chosen = &s->choice->sites[rank];
+    if (chosen->successor != SIZE_MAX || !may_follow(s, rank, &s->problem->open[position]))
+        return;
+    chosen->successor = s->problem->open_index[position];
+    s->lacking--;
+}
+
+static void offer_candidate(struct search *s, size_t position) {
+    const struct sel_choice_item *item = &s->problem->open[position];
+    double apart_m = s->problem->rule->apart_m;
+    struct sel_nearby_query query = sel_nearby_begin(&s->nearby, item->x_m, item->y_m, apart_m);
+    size_t site, last = 0;
+    int near = 0;
+    while (near < 2 && sel_nearby_next(&query, &site)) {
+        const struct sel_choice_item *there = &s->sites[site];
+        if (sel_too_near(item->x_m, item->y_m, there->x_m, there->y_m, apart_m)) {
+            near++;
+            last = site;
+        }
+    }
+    if (near == 1)
+        offer(s, (int)last, position);
+    for (int rank = 0; near == 0 && rank < s->choice->count; rank++)
+        offer(s, rank, position);
+}
+
+bool sel_successors_find(
+    const struct sel_choice_problem *problem, struct sel_taken *taken, struct sel_choice *choice) {
+    size_t count = (size_t)choice->count;
+    struct search s = {
+        .problem = problem, .taken = taken, .choice = choice, .lacking = choice->count};
+    s.sites = malloc((count + 1) * sizeof *s.sites);
+    for (size_t i = 0; s.sites && i < count; i++) {
+        s.sites[i] = problem->items[choice->sites[i].item];
+        choice->sites[i].successor = SIZE_MAX;
+    }
+    bool ready = s.sites && sel_nearby_init(&s.nearby, s.sites, count, problem->rule->apart_m);
+    for (size_t i = 0; ready && i < problem->open_count && s.lacking > 0; i++)
+        if (choice->fates[problem->open_index[i]] != SEL_CHOICE_SITE)
+            offer_candidate(&s, i);
+    sel_nearby_clear(&s.nearby);
+    free(s.sites);
+    return ready;
+}

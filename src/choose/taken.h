@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+//
+// How many sites each group has, and what the minimum quotas still miss: kept up to date while
+// sites come and go.
+#ifndef SEL_CHOOSE_TAKEN_H
+#define SEL_CHOOSE_TAKEN_H
+
+#include "choose/problem.h"
+
+struct sel_taken {
+    const struct sel_choice_problem *problem;
+    int *sites[SEL_QUOTA_KINDS]; // owned; by slot, see sel_group_slot
+    int64_t missing;             // sites below the minimums, over all groups of all kinds
+};
+
+// False when memory is out; then there is nothing to clear.
+bool sel_taken_init(struct sel_taken *taken, const struct sel_choice_problem *problem);
+void sel_taken_clear(struct sel_taken *taken);
+void sel_taken_reset(struct sel_taken *taken); // to no sites
+
+// Counts a site in (by = 1) or out (by = -1).
+void sel_taken_count(struct sel_taken *taken, const struct sel_choice_item *item, int by);
+
+// Whether the maximum quotas of all its groups leave room for one more.
+bool sel_taken_has_room(const struct sel_taken *taken, const struct sel_choice_item *item);
+
+// Whether some group of the item is below its minimum, or would be without one of its sites.
+bool sel_taken_needs(const struct sel_taken *taken, const struct sel_choice_item *item);
+bool sel_taken_can_spare(const struct sel_taken *taken, const struct sel_choice_item *item);
+
+// Lowers the problem's needs to what is taken where that is less: what is missing is given up.
+void sel_taken_give_up(const struct sel_taken *taken, struct sel_choice_problem *problem);
+
+#endif

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: MIT
+//
+// Squares lie on whole multiples of their side in the grid's coordinate system, so they stay where
+// they are when a raster is cut anew; their name is their south-west corner. Polygons of the same
+// name make one block.
+#include "survey/blocks.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+
+// Each candidate's square or polygon as one number; -1: none.
+struct assignment {
+    sel_context *context;
+    const struct sel_job *job;
+    struct sel_survey *survey;
+    int64_t *keys; // per eligible candidate
+    int64_t *met;  // the keys that occur, rising
+    size_t met_count;
+};
+
+static double map_x(const struct sel_survey *survey, const struct sel_candidate *candidate) {
+    return sel_grid_x(&survey->study->grid, candidate->hx);
+}
+
+static double map_y(const struct sel_survey *survey, const struct sel_candidate *candidate) {
+    return sel_grid_y(&survey->study->grid, candidate->hy);
+}
+
+// ---- squares ----
+
+// Room for 2^31 squares either way.
+static const int64_t HALF = (int64_t)1 << 30, COLUMNS = (int64_t)1 << 31;
+
+static double side_in_units(const struct sel_survey *survey) {
+    return survey->plan->choose.block_m / survey->study->grid.metres;
+}
+
+static void key_squares(struct assignment *a) {
+    double side = side_in_units(a->survey);
+    for (size_t i = 0; i < a->survey->eligible_count; i++) {
+        const struct sel_candidate *candidate = &a->survey->candidates[i];
+        int64_t col = (int64_t)floor(map_x(a->survey, candidate) / side);
+        int64_t row = (int64_t)floor(map_y(a->survey, candidate) / side);
+        a->keys[i] = (row + HALF) * COLUMNS + col + HALF;
+    }
+}
+
+static char *name_square(const struct assignment *a, int64_t key) {
+    double side = side_in_units(a->survey);
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_text_addf(&text, "E %.10g N %.10g", side * (double)(key % COLUMNS - HALF),
+        side * (double)(key / COLUMNS - HALF));
+    return sel_text_take(&text);
+}
+
+// ---- polygons ----
+
+// The first polygon of the same name.
+static int64_t first_of_name(const struct sel_polygons *polygons, int64_t index) {
+    int64_t first = 0;
+    while (strcmp(sel_polygons_name(polygons, first), sel_polygons_name(polygons, index)) != 0)
+        first++;
+    return first;
+}
+
+static sel_status key_polygons(struct assignment *a) {
+    struct sel_polygons_query *query = NULL;
+    int64_t polygons = sel_polygons_count(a->job->blocks);
+    int64_t *first = malloc(((size_t)polygons + 1) * sizeof *first);
+    sel_status status = first ? sel_polygons_query_new(a->context, a->job->blocks, &query)
+                              : sel_fail_memory(a->context);
+    for (int64_t i = 0; i < polygons && status == SEL_OK; i++)
+        first[i] = first_of_name(a->job->blocks, i);
+    for (size_t i = 0; i < a->survey->eligible_count && status == SEL_OK; i++) {
+        const struct sel_candidate *candidate = &a->survey->candidates[i];
+        int64_t at =
+            sel_polygons_at(query, map_x(a->survey, candidate), map_y(a->survey, candidate));
+        a->keys[i] = at < 0 ? -1 : first[at];
+    }
+    if (status == SEL_OK)
+        status = sel_polygons_query_status(a->context, query);
+    sel_polygons_query_free(query);
+    free(first);
+    return status;
+}
+
+// ---- numbers ----
+
+static int compare_keys(const void *left, const void *right) {
+    int64_t a = *(const int64_t *)left, b = *(const int64_t *)right;
+    return (a > b) - (a < b);
+}
+
+static void list_met(struct assignment *a) {
+    size_t count = a->survey->eligible_count;
+    memcpy(a->met, a->keys, count * sizeof *a->met);
+    qsort(a->met, count, sizeof *a->met, compare_keys);
+    for (size_t i = 0; i < count; i++)
+        if (a->met[i] >= 0 && (a->met_count == 0 || a->met[i] != a->met[a->met_count - 1]))
+            a->met[a->met_count++] = a->met[i];
+}
+
+static sel_status name_blocks(struct assignment *a) {
+    struct sel_survey *survey = a->survey;
+    survey->blocks = calloc(a->met_count + 1, sizeof *survey->blocks);
+    if (!survey->blocks)
+        return sel_fail_memory(a->context);
+    for (; survey->block_count < a->met_count; survey->block_count++) {
+        int64_t key = a->met[survey->block_count];
+        char *name =
+            a->job->blocks ? strdup(sel_polygons_name(a->job->blocks, key)) : name_square(a, key);
+        if (!name)
+            return sel_fail_memory(a->context);
+        survey->blocks[survey->block_count].name = name;
+    }
+    return SEL_OK;
+}
+
+static void number_candidates(struct assignment *a) {
+    for (size_t i = 0; i < a->survey->eligible_count; i++) {
+        struct sel_candidate *candidate = &a->survey->candidates[i];
+        const int64_t *at =
+            bsearch(&a->keys[i], a->met, a->met_count, sizeof *a->met, compare_keys);
+        candidate->block = at ? (int32_t)(at - a->met) : SEL_NO_GROUP;
+        if (at)
+            a->survey->blocks[candidate->block].candidates++;
+    }
+}
+
+sel_status sel_blocks_assign(
+    sel_context *context, const struct sel_job *job, struct sel_survey *survey) {
+    for (size_t i = 0; i < survey->eligible_count; i++)
+        survey->candidates[i].block = SEL_NO_GROUP;
+    if (!job->blocks && !(survey->plan->choose.block_m > 0))
+        return SEL_OK;
+    struct assignment a = {.context = context, .job = job, .survey = survey};
+    a.keys = malloc((survey->eligible_count + 1) * sizeof *a.keys);
+    a.met = malloc((survey->eligible_count + 1) * sizeof *a.met);
+    sel_status status = a.keys && a.met ? SEL_OK : sel_fail_memory(context);
+    if (status == SEL_OK && job->blocks)
+        status = key_polygons(&a);
+    else if (status == SEL_OK)
+        key_squares(&a);
+    if (status == SEL_OK) {
+        list_met(&a);
+        status = name_blocks(&a);
+    }
+    if (status == SEL_OK)
+        number_candidates(&a);
+    free(a.keys);
+    free(a.met);
+    return status;
+}
