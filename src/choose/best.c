@@ -32,7 +32,8 @@ struct best {
     size_t *sites; // the best so far: positions in problem->open
     int count;
     int64_t weight;
-    size_t *trial; // another choice
+    size_t *trial;                // another choice
+    struct sel_choice_rule plain; // the rule without spread
 };
 
 static void keep_trial(struct best *b, int count, int64_t weight, const size_t *positions) {
@@ -215,8 +216,8 @@ static sel_status count_most_sites(const struct best *b, int *most) {
 }
 
 static sel_status spread_out(struct best *b) {
-    int64_t missing;
-    int count;
+    int64_t missing = 0;
+    int count = 0;
     sel_status status = run_greedy(b, b->trial, &count, &missing);
     if (status != SEL_OK)
         return status;
@@ -236,9 +237,9 @@ static sel_status spread_out(struct best *b) {
 // First for the total alone, then for the objective of the rule.
 static sel_status find_even(struct best *b, double *bound) {
     const struct sel_choice_rule *rule = b->problem->rule;
-    struct sel_choice_rule plain = *rule;
-    plain.spread = 0;
-    b->problem->rule = &plain;
+    b->plain = *rule;
+    b->plain.spread = 0;
+    b->problem->rule = &b->plain;
     sel_status status = find_highest_total(b);
     b->problem->rule = rule;
     double total_bound = bound_of(b, total_of(b));

@@ -76,14 +76,12 @@ sel_status sel_choose_given(sel_context *context, const struct sel_choice_item *
     if (sel_choice_problem_init(&problem, items, count, occupied, occupied_count, rule) != SEL_OK)
         return sel_fail_memory(context);
     size_t *positions = malloc(((size_t)site_count + 1) * sizeof *positions);
-    sel_status status = positions ? SEL_OK : sel_fail_memory(context);
-    if (status == SEL_OK && !find_positions(&problem, sites, site_count, positions))
+    sel_status status = site_count > 0 ? SEL_OK : SEL_NOTHING;
+    if (positions && !find_positions(&problem, sites, site_count, positions))
         status = sel_fail(context, SEL_BAD_INPUT,
             "a site that was chosen stands near an occupied place: please report this");
-    if (status == SEL_OK && sel_choice_finish(&problem, positions, site_count, choice) != SEL_OK)
+    else if (!positions || sel_choice_finish(&problem, positions, site_count, choice) != SEL_OK)
         status = sel_fail_memory(context);
-    if (status == SEL_OK && site_count == 0)
-        status = SEL_NOTHING;
     free(positions);
     sel_choice_problem_clear(&problem);
     return status;

@@ -112,8 +112,8 @@ static double area_of(const struct sel_choice_point *corners, size_t count) {
 bool sel_voronoi_areas(const struct sel_hull *ground, const struct sel_choice_point *sites,
     int count, double *areas_m2) {
     size_t room = ground->count + (size_t)count + 1;
-    struct sel_choice_point *cell = malloc(room * sizeof *cell);
-    struct sel_choice_point *next = malloc(room * sizeof *next);
+    struct sel_choice_point *cell = calloc(room, sizeof *cell);
+    struct sel_choice_point *next = calloc(room, sizeof *next);
     bool ready = cell && next;
     for (int i = 0; ready && i < count; i++) {
         size_t corners = ground->count;
@@ -191,7 +191,7 @@ bool sel_dispersion_measure(const struct sel_choice_item *sites, int site_count,
     struct sel_dispersion *dispersion) {
     struct sel_hull ground = {0};
     struct sel_choice_point *points = malloc((size_t)site_count * sizeof *points);
-    double *shares = malloc((size_t)site_count * sizeof *shares);
+    double *shares = calloc((size_t)site_count, sizeof *shares);
     bool ready = points && shares && sel_hull_init(&ground, candidates, candidate_count);
     *dispersion = nothing_known(&ground);
     for (int i = 0; ready && i < site_count; i++)
@@ -202,7 +202,8 @@ bool sel_dispersion_measure(const struct sel_choice_item *sites, int site_count,
     }
     if (ready && ground.area_m2 > 0) {
         ready = sel_voronoi_areas(&ground, points, site_count, shares);
-        dispersion->balance_ground = sel_voronoi_balance(shares, site_count);
+        if (ready)
+            dispersion->balance_ground = sel_voronoi_balance(shares, site_count);
     }
     if (ready) {
         count_nearest(points, site_count, candidates, candidate_count, shares);

@@ -7,11 +7,11 @@
 
 #include "choose/problem.h"
 
-// Marks, by position in problem->open, the candidates that have no better one within radius_m by
-// the order of the open candidates (score, then position), or by one of the criteria alone, whose
-// values are values[criterion][position] (ties: the order of problem->open). Where quotas of a kind
-// are in force, only candidates of the same group of it outdo one another, for a full group leaves
-// the others their chance. SEL_NO_MEMORY without message.
+// Marks, by position in problem->open, the candidates that have no better one within radius_m in
+// their order there (score, then place), or by one of the criteria alone, whose values are
+// values[criterion][position] (ties: that order again). Where quotas of a kind are in
+// force, only candidates of the same group of it outdo one another, for a full group leaves the
+// others their chance. SEL_NO_MEMORY without message.
 sel_status sel_local_bests(const struct sel_choice_problem *problem, double radius_m,
     const double *const *values, int criteria, bool *is_best);
 

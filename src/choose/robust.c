@@ -230,7 +230,7 @@ static sel_status set_up(struct robust *r) {
     if (status != SEL_OK)
         return status;
     r->runs = 1 + r->rule->draws + (int64_t)r->rule->criteria * HUNDREDTHS;
-    r->kept_at = malloc((in->kept_count + 1) * sizeof *r->kept_at);
+    r->kept_at = calloc(in->kept_count + 1, sizeof *r->kept_at);
     r->taken = calloc((size_t)r->runs * in->kept_count + 1, 1);
     r->ranks = malloc(((size_t)r->rule->draws * in->kept_count + 1) * sizeof *r->ranks);
     if (!r->kept_at || !r->taken || !r->ranks)

@@ -12,9 +12,9 @@ struct search {
     const struct sel_choice_problem *problem;
     struct sel_taken *taken;
     struct sel_choice *choice;
-    struct sel_choice_item *sites; // owned
-    struct sel_nearby nearby;      // the sites
-    int lacking;                   // sites without a successor
+    const struct sel_choice_item *sites; // borrowed; by rank from 0
+    struct sel_nearby nearby;            // the sites
+    int lacking;                         // sites without a successor
 };
 
 // Whether quotas allow the candidate in the place of the site.
@@ -60,18 +60,23 @@ static void offer_candidate(struct search *s, size_t position) {
 bool sel_successors_find(
     const struct sel_choice_problem *problem, struct sel_taken *taken, struct sel_choice *choice) {
     size_t count = (size_t)choice->count;
-    struct search s = {
-        .problem = problem, .taken = taken, .choice = choice, .lacking = choice->count};
-    s.sites = malloc((count + 1) * sizeof *s.sites);
-    for (size_t i = 0; s.sites && i < count; i++) {
-        s.sites[i] = problem->items[choice->sites[i].item];
+    struct sel_choice_item *sites = malloc((count + 1) * sizeof *sites);
+    if (!sites)
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        sites[i] = problem->items[choice->sites[i].item];
         choice->sites[i].successor = SIZE_MAX;
     }
-    bool ready = s.sites && sel_nearby_init(&s.nearby, s.sites, count, problem->rule->apart_m);
+    struct search s = {.problem = problem,
+        .taken = taken,
+        .choice = choice,
+        .sites = sites,
+        .lacking = choice->count};
+    bool ready = sel_nearby_init(&s.nearby, sites, count, problem->rule->apart_m);
     for (size_t i = 0; ready && i < problem->open_count && s.lacking > 0; i++)
         if (choice->fates[problem->open_index[i]] != SEL_CHOICE_SITE)
             offer_candidate(&s, i);
     sel_nearby_clear(&s.nearby);
-    free(s.sites);
+    free(sites);
     return ready;
 }

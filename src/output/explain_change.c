@@ -39,11 +39,14 @@ static void add_range(
     const struct sel_package *package, const struct sel_site_row *site, struct sel_text *line) {
     double rmse = sel_package_number(package, "uncertainty.elevation_rmse_m");
     double accuracy = sel_package_number(package, "uncertainty.landcover_accuracy");
-    sel_text_addf(line,
-        " With elevations off by %.3g m (root mean square) and %.0f %% of the land cover right, "
-        "its "
-        "score lies between %.3f and %.3f in nine draws of ten.",
-        rmse, 100 * accuracy, site->score_low, site->score_high);
+    sel_text_add(line, " With");
+    if (rmse > 0)
+        sel_text_addf(line, " elevations off by %.3g m (root mean square)", rmse);
+    if (accuracy < 1)
+        sel_text_addf(
+            line, "%s %.0f %% of the land cover right", rmse > 0 ? " and" : "", 100 * accuracy);
+    sel_text_addf(line, ", its score lies between %.3f and %.3f in nine draws of ten.",
+        site->score_low, site->score_high);
 }
 
 static void add_standing(

@@ -50,10 +50,10 @@ static void key_squares(struct assignment *a) {
 
 static char *name_square(const struct assignment *a, int64_t key) {
     double side = side_in_units(a->survey);
+    int64_t col = key % COLUMNS - HALF, row = key / COLUMNS - HALF;
     struct sel_text text;
     sel_text_init(&text);
-    sel_text_addf(&text, "E %.10g N %.10g", side * (double)(key % COLUMNS - HALF),
-        side * (double)(key / COLUMNS - HALF));
+    sel_text_addf(&text, "E %.10g N %.10g", side * (double)col, side * (double)row);
     return sel_text_take(&text);
 }
 
@@ -71,8 +71,9 @@ static sel_status key_polygons(struct assignment *a) {
     struct sel_polygons_query *query = NULL;
     int64_t polygons = sel_polygons_count(a->job->blocks);
     int64_t *first = malloc(((size_t)polygons + 1) * sizeof *first);
-    sel_status status = first ? sel_polygons_query_new(a->context, a->job->blocks, &query)
-                              : sel_fail_memory(a->context);
+    if (!first)
+        return sel_fail_memory(a->context);
+    sel_status status = sel_polygons_query_new(a->context, a->job->blocks, &query);
     for (int64_t i = 0; i < polygons && status == SEL_OK; i++)
         first[i] = first_of_name(a->job->blocks, i);
     for (size_t i = 0; i < a->survey->eligible_count && status == SEL_OK; i++) {
@@ -131,6 +132,21 @@ static void number_candidates(struct assignment *a) {
     }
 }
 
+static sel_status assign(struct assignment *a) {
+    sel_status status = SEL_OK;
+    if (a->job->blocks)
+        status = key_polygons(a);
+    else
+        key_squares(a);
+    if (status != SEL_OK)
+        return status;
+    list_met(a);
+    status = name_blocks(a);
+    if (status == SEL_OK)
+        number_candidates(a);
+    return status;
+}
+
 sel_status sel_blocks_assign(
     sel_context *context, const struct sel_job *job, struct sel_survey *survey) {
     for (size_t i = 0; i < survey->eligible_count; i++)
@@ -138,19 +154,9 @@ sel_status sel_blocks_assign(
     if (!job->blocks && !(survey->plan->choose.block_m > 0))
         return SEL_OK;
     struct assignment a = {.context = context, .job = job, .survey = survey};
-    a.keys = malloc((survey->eligible_count + 1) * sizeof *a.keys);
+    a.keys = calloc(survey->eligible_count + 1, sizeof *a.keys);
     a.met = malloc((survey->eligible_count + 1) * sizeof *a.met);
-    sel_status status = a.keys && a.met ? SEL_OK : sel_fail_memory(context);
-    if (status == SEL_OK && job->blocks)
-        status = key_polygons(&a);
-    else if (status == SEL_OK)
-        key_squares(&a);
-    if (status == SEL_OK) {
-        list_met(&a);
-        status = name_blocks(&a);
-    }
-    if (status == SEL_OK)
-        number_candidates(&a);
+    sel_status status = a.keys && a.met ? assign(&a) : sel_fail_memory(context);
     free(a.keys);
     free(a.met);
     return status;

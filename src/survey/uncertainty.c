@@ -96,9 +96,10 @@ static sel_status aim_slope(sel_context *context, struct doubt *d) {
     if (status != SEL_OK)
         return status;
     memcpy(d->ground, metres, (size_t)cells * sizeof *metres);
-    for (int i = 0; i < cells; i++) {
-        places[i][0] = (double)(i % d->window.cols) * grid->cell_x_m;
-        places[i][1] = (double)(i / d->window.cols) * grid->cell_y_m;
+    for (int64_t i = 0; i < cells; i++) {
+        int64_t row = i / d->window.cols, col = i % d->window.cols;
+        places[i][0] = (double)col * grid->cell_x_m;
+        places[i][1] = (double)row * grid->cell_y_m;
     }
     sel_field_init(&d->field, (const double(*)[2])places, cells,
         d->survey->plan->uncertainty.elevation_rmse_m, range_m(d->survey));

@@ -13,6 +13,7 @@
 
 #include "base/status.h"
 #include "output/explain.h"
+#include "output/names.h"
 #include "output_scene.h"
 
 static struct output_scene *scene;
@@ -141,6 +142,154 @@ static void rank_zero_lists_all_sites(void **state) {
     free(told);
 }
 
+// ---- how firmly it stands: figures of output_choice.c ----
+
+// Third of the primaries: its number in the file decides its figures.
+static int index_of(const struct sel_site *site) {
+    return (int)(site - scene->survey.sites);
+}
+
+static void the_standing_is_told_with_its_figures(void **state) {
+    (void)state;
+    const struct sel_site *site = primary(3);
+    char *told = explain(3), part[160];
+    snprintf(part, sizeof part,
+        "(2000 draws), this place, or one within 100 m of it, is chosen in "
+        "%.0f %%; among 321 local bests its rank lies between %d and %d",
+        100 * (1.0 - 0.125 * (index_of(site) % 4)), index_of(site) + 1, 10 * (index_of(site) + 1));
+    expect(told, part);
+    double score = scene->survey.candidates[site->candidate].score;
+    snprintf(part, sizeof part, "its score lies between %.3f and %.3f", score - 0.1, score + 0.05);
+    expect(told, part);
+    for (int c = 0; c < SEL_CRITERIA; c++) {
+        double weight = scene->survey.weights[c];
+        char below[16] = "none", above[16] = "none", words[SEL_CRITERION_WORDS];
+        if (c == 0)
+            snprintf(below, sizeof below, "%.2f", weight - 0.04);
+        if (c != 3)
+            snprintf(above, sizeof above, "%.2f", weight + 0.03 * (c + 1));
+        sel_criterion_words(sel_criterion_name((enum sel_criterion)c), words);
+        snprintf(part, sizeof part, "%s %.2f %s %s ", words, weight, below, above);
+        expect(told, part);
+    }
+    free(told);
+}
+
+// What a measure must become for the score to change by so much: value functions of the scene are
+// straight lines from `from` to `to`.
+static void expect_target(const char *told, const struct sel_site *site, int c, double change) {
+    const struct sel_plan_criterion *criterion = &scene->plan.criteria[c];
+    double worth = site->values[c] + change / scene->survey.weights[c];
+    double from = criterion->value[0].at, to = criterion->value[1].at;
+    double share = (worth - criterion->value[0].worth) /
+                   (criterion->value[1].worth - criterion->value[0].worth);
+    char part[64];
+    if (worth < 0 || worth > 1)
+        snprintf(part, sizeof part, "not by this alone");
+    else
+        snprintf(part, sizeof part, " %.3g", from + share * (to - from));
+    expect(told, part);
+}
+
+static void what_would_have_to_change_is_told_by_measure(void **state) {
+    (void)state;
+    const struct sel_site *site = primary(2), *above = primary(1);
+    char *told = explain(2);
+    double gap = scene->survey.candidates[above->candidate].score -
+                 scene->survey.candidates[site->candidate].score;
+    char *table = strstr(told, "reaches rank 1 at drops out at");
+    assert_non_null(table);
+    expect_number(told, "To rise it lacks %.4f of score", gap);
+    expect(told, "it has 0.0200 to spare");
+    for (int c = 0; c < SEL_CRITERIA; c++) {
+        expect_target(table, site, c, gap);
+        expect_target(table, site, c, -0.02);
+    }
+    free(told);
+    told = explain(1);
+    expect(told, "It is the first.");
+    free(told);
+}
+
+static void what_the_greedy_choice_would_leave_is_said(void **state) {
+    (void)state;
+    for (int rank = 1; rank <= 4; rank++) {
+        const struct sel_site *site = primary(rank);
+        char *told = explain(rank);
+        bool said = strstr(told, "it stands for the highest total") != NULL;
+        assert_int_equal(said, !site->standing.taken);
+        assert_int_equal(strstr(told, "One weight at a time") != NULL, site->standing.taken);
+        free(told);
+    }
+}
+
+static void the_choice_as_a_whole_is_told(void **state) {
+    (void)state;
+    char *told = explain(0);
+    expect(told, "by more than 1.2 %");
+    expect(told, "1.25 times as far from one another");
+    free(told);
+}
+
+// ---- a pair ----
+
+static char *explain_pair(const char *pair) {
+    struct sel_text text;
+    sel_text_init(&text);
+    assert_int_equal(sel_explain_pair_write(scene->context, path, pair, &text), SEL_OK);
+    squeeze(text.chars);
+    return sel_text_take(&text);
+}
+
+static int64_t count_of(const struct sel_candidate *like, uint8_t fate) {
+    int64_t count = 0;
+    for (size_t i = 0; i < scene->survey.candidate_count; i++)
+        count += scene->survey.candidates[i].a == like->a &&
+                 scene->survey.candidates[i].b == like->b && scene->survey.fates[i] == fate;
+    return count;
+}
+
+static void a_pair_is_told_in_either_order(void **state) {
+    (void)state;
+    const struct sel_candidate *site = &scene->survey.candidates[primary(1)->candidate];
+    const char *a = scene->plan.habitats.items[site->a - 1].name;
+    const char *b = scene->plan.habitats.items[site->b - 1].name;
+    char asked[256], turned[256], part[64];
+    snprintf(asked, sizeof asked, "%s | %s", a, b);
+    snprintf(turned, sizeof turned, " %s|%s ", b, a);
+    char *told = explain_pair(asked), *again = explain_pair(turned);
+    assert_string_equal(told, again);
+    expect(told, asked);
+    snprintf(part, sizeof part, "%d too near a chosen site",
+        (int)count_of(site, SEL_CHOICE_NEAR_CHOSEN));
+    expect(told, part);
+    int lower = (int)count_of(site, SEL_CHOICE_LOWER_SCORE);
+    snprintf(part, sizeof part, "%d scored lower than the sites", lower);
+    assert_int_equal(strstr(told, part) != NULL, lower > 0);
+    expect(told, "The plan allows 4 at most.");
+    expect(told, "Its sites");
+    expect(told, "S01");
+    expect_number(told, "%.4f", site->score);
+    expect(told, "The best of its other candidates");
+    free(told);
+    free(again);
+}
+
+static void a_pair_that_is_not_there_is_refused_with_those_that_are(void **state) {
+    (void)state;
+    static const char *const asked[] = {"riparian wood", "moon | sun", "", "|"};
+    for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
+        struct sel_text text;
+        sel_text_init(&text);
+        assert_int_equal(
+            sel_explain_pair_write(scene->context, path, asked[i], &text), SEL_BAD_INPUT);
+        assert_non_null(strstr(sel_context_message(scene->context),
+            "is not there: write two habitats with a bar between them; the file has \""));
+        sel_context_begin(scene->context);
+        sel_text_clear(&text);
+    }
+}
+
 static void hostile_notes_cannot_steer_the_terminal(void **state) {
     (void)state;
     char *told = explain(0);
@@ -248,6 +397,12 @@ int main(void) {
         cmocka_unit_test(the_horizon_is_told),
         cmocka_unit_test(reserves_and_rivals_are_listed),
         cmocka_unit_test(rank_zero_lists_all_sites),
+        cmocka_unit_test(the_standing_is_told_with_its_figures),
+        cmocka_unit_test(what_would_have_to_change_is_told_by_measure),
+        cmocka_unit_test(what_the_greedy_choice_would_leave_is_said),
+        cmocka_unit_test(the_choice_as_a_whole_is_told),
+        cmocka_unit_test(a_pair_is_told_in_either_order),
+        cmocka_unit_test(a_pair_that_is_not_there_is_refused_with_those_that_are),
         cmocka_unit_test(hostile_notes_cannot_steer_the_terminal),
         cmocka_unit_test(geometric_means_are_explained_as_products),
         cmocka_unit_test(a_rank_that_is_not_there_is_refused_with_those_that_are),

@@ -130,6 +130,25 @@ static void reasons_that_struck_nobody_are_left_out(void **state) {
     free(summary);
 }
 
+// Figures of output_choice.c.
+static void the_choice_as_a_whole_is_told(void **state) {
+    const struct output_scene *scene = *state;
+    char *summary = summary_of(*state), part[128];
+    char *told = strdup(summary);
+    for (char *at = told; *at; at++)
+        *at = *at == '\n' ? ' ' : *at;
+    snprintf(part, sizeof part, "Total score %.4f; no choice under the plan's rules can reach more",
+        scene->survey.merit.total);
+    expect(told, part);
+    expect(told, "so at most 1.2 % is missed");
+    expect(told, "251 to 444 m away, 300 m on the mean: 1.25 times as far");
+    expect(told, "4 % of 499 such sets");
+    expect(told, "Voronoi balance 0.31 over the ground, 0.28 over the candidates");
+    expect(told, "of 2 blocks with candidates have a site");
+    free(told);
+    free(summary);
+}
+
 static void remarks_and_cautions_are_told(void **state) {
     char *summary = summary_of(*state);
     expect(summary, "  - elevation: the unit is not told; metres are assumed\n");
@@ -197,6 +216,7 @@ int main(void) {
         cmocka_unit_test(the_printed_counts_add_up),
         cmocka_unit_test(the_account_follows_the_tally),
         cmocka_unit_test(reasons_that_struck_nobody_are_left_out),
+        cmocka_unit_test(the_choice_as_a_whole_is_told),
         cmocka_unit_test(remarks_and_cautions_are_told),
         cmocka_unit_test(a_criterion_not_in_use_is_blank_and_said),
         cmocka_unit_test(nothing_found_is_said_with_the_reasons),

@@ -126,7 +126,7 @@ static bool is_bound(const struct world *w, enum sel_quota_kind kind, size_t ite
 }
 
 bool world_has_room(const struct world *w, size_t item, const size_t *sites, int count) {
-    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+    for (enum sel_quota_kind kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         int most = w->rule.quota[kind].most;
         if (is_bound(w, kind, item) && most > 0 &&
             world_taken_like(w, kind, item, sites, count) >= most)
@@ -137,7 +137,7 @@ bool world_has_room(const struct world *w, size_t item, const size_t *sites, int
 
 int world_missing(const struct world *w, const size_t *sites, int count) {
     int missing = 0;
-    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+    for (enum sel_quota_kind kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         for (size_t i = 0; i < w->count; i++) {
             bool first = is_bound(w, kind, i);
             for (size_t k = 0; k < i; k++)
