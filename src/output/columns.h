@@ -24,6 +24,9 @@ enum sel_column_kind {
 static const int64_t SEL_NO_INTEGER = INT64_MIN;
 enum { SEL_UNSAID = -1 };
 
+// The most columns of a table that is read back.
+enum { SEL_TABLE_COLUMNS_MOST = 128 };
+
 // Stored as it is; the decimals that make no sense are rounded away otherwise.
 enum { SEL_ALL_DIGITS = -1 };
 
@@ -33,8 +36,6 @@ struct sel_column {
     size_t offset; // in the row's struct
     int digits;    // REAL: decimals kept when written, or SEL_ALL_DIGITS
 };
-
-enum { SEL_TABLE_COLUMNS_MOST = 128 };
 
 // A kind of table.
 struct sel_table_kind {

@@ -95,7 +95,7 @@ static const struct sel_column SITES[] = {
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0},
 };
 
-static_assert(sizeof SITES / sizeof *SITES <= SEL_TABLE_COLUMNS_MOST, "the widest table");
+static_assert(sizeof SITES / sizeof *SITES <= SEL_TABLE_COLUMNS_MOST, "too many columns to read");
 
 static const struct sel_column FLYWAYS[] = {
     {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_flyway_row, rank), 0},
