@@ -124,7 +124,7 @@ static bool is_bound(const struct world *w, int kind, size_t item) {
 }
 
 bool world_has_room(const struct world *w, size_t item, const size_t *sites, int count) {
-    for (enum sel_quota_kind kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         int most = w->rule.quota[kind].most;
         if (is_bound(w, kind, item) && most > 0 &&
             world_taken_like(w, kind, item, sites, count) >= most)
@@ -135,7 +135,7 @@ bool world_has_room(const struct world *w, size_t item, const size_t *sites, int
 
 int world_missing(const struct world *w, const size_t *sites, int count) {
     int missing = 0;
-    for (enum sel_quota_kind kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         for (size_t i = 0; i < w->count; i++) {
             bool first = is_bound(w, kind, i);
             for (size_t k = 0; k < i; k++)
