@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // The field kit, from a written GeoPackage.
-#include "output/fieldkit.h"
+#include "fieldkit/fieldkit.h"
 
 #include "api/jobs.h"
 

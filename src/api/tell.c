@@ -3,9 +3,9 @@
 // The calls that need no plan: explain, map and dossier read a written GeoPackage, legend tells
 // what is built in.
 #include "api/jobs.h"
-#include "output/dossier.h"
-#include "output/explain.h"
-#include "output/map.h"
+#include "dossier/dossier.h"
+#include "explain/explain.h"
+#include "map/map.h"
 #include "plan/legends.h"
 
 sel_status sel_explain(sel_context *context, const char *geopackage, int rank, char **report) {

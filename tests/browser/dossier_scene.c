@@ -10,7 +10,7 @@
 #include <sys/stat.h>
 
 #include "base/status.h"
-#include "output/dossier.h"
+#include "dossier/dossier.h"
 #include "output_scene.h"
 
 static char *copied(const char *text) {

@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "output/explain.h"
+#include "explain/explain.h"
 #include "output/summary.h"
 #include "output_scene.h"
 

@@ -3,16 +3,16 @@
 #
 # The stages of src/ include one way only, and outside libraries only where they belong:
 # - a stage includes itself and stages before it; the command sees the public header alone;
-# - GDAL and OGR in plan (the habitat table), grid and output; PROJ in grid; GEOS in grid, choose and
-#   output; no kernel (edge, flyway, terrain, access, score) includes any, nor opens a file.
+# - GDAL and OGR in plan (the habitat table), grid, output and what reads the output; PROJ in grid; GEOS
+#   in grid, choose and output; no kernel (edge, flyway, terrain, access, score) includes any, nor opens a file.
 set -eu
 . "$(dirname "$0")/files.sh"
 c_files src | xargs awk '
     BEGIN {
-        count = split("base plan grid edge flyway terrain access score choose survey output api cli",
-            order, " ")
+        count = split("base plan grid edge flyway terrain access score choose survey output " \
+            "explain map fieldkit dossier api cli", order, " ")
         for (i = 1; i <= count; i++) rank[order[i]] = i
-        allowed["gdal"] = " plan grid output api "
+        allowed["gdal"] = " plan grid output explain map fieldkit dossier api "
         allowed["proj"] = " grid "
         allowed["geos"] = " grid choose output "
     }

@@ -4,7 +4,7 @@
 #ifndef SEL_TEST_FIELDKIT_SCENE_H
 #define SEL_TEST_FIELDKIT_SCENE_H
 
-#include "output/fieldkit_data.h"
+#include "fieldkit/data.h"
 #include "output_scene.h"
 
 struct fieldkit_scene {

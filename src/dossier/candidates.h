@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: MIT
+//
+// Which candidates the page takes along so that it can choose anew. Internal to output/.
+#ifndef SEL_DOSSIER_CANDIDATES_H
+#define SEL_DOSSIER_CANDIDATES_H
+
+#include "dossier/parts.h"
+
+// Rows of dossier->candidates, rising, so best first: the best under the plan's weights, those that
+// became sites, and in every square of half the least distance the best under each criterion alone.
+struct sel_dossier_pick {
+    size_t *rows; // owned
+    size_t count;
+};
+
+sel_status sel_dossier_pick(const struct sel_dossier *dossier, struct sel_dossier_pick *pick);
+void sel_dossier_pick_clear(struct sel_dossier_pick *pick);
+
+// The worth of a candidate's measure, 0..1.
+double sel_candidate_worth(const struct sel_dossier *dossier,
+    const struct sel_candidate_row *candidate, enum sel_criterion criterion);
+
+#endif

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: MIT
+//
+// Escaping after the HTML standard: the five characters that can begin or end markup or a quoted
+// attribute. Base64 after RFC 4648.
+#include "dossier/html.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "output/utf8.h"
+#include "plan/dates.h"
+
+static const char NOT_KNOWN[] = "<span class=\"unknown\">not known</span>";
+
+static const char *entity_of(char c) {
+    switch (c) {
+    case '&':
+        return "&amp;";
+    case '<':
+        return "&lt;";
+    case '>':
+        return "&gt;";
+    case '"':
+        return "&quot;";
+    case '\'':
+        return "&#39;";
+    default:
+        return NULL;
+    }
+}
+
+static void add_escaped(struct sel_text *text, const char *chars) {
+    const char *from = chars;
+    for (const char *at = chars; *at; at++) {
+        const char *entity = entity_of(*at);
+        if (!entity)
+            continue;
+        sel_text_add_bytes(text, from, (size_t)(at - from));
+        sel_text_add(text, entity);
+        from = at + 1;
+    }
+    sel_text_add(text, from);
+}
+
+void sel_html_text(struct sel_text *text, const char *chars) {
+    struct sel_text printable;
+    if (!chars)
+        return;
+    sel_text_init(&printable);
+    sel_utf8_add_printable(&printable, chars);
+    add_escaped(text, printable.chars ? printable.chars : "");
+    text->failed = text->failed || printable.failed;
+    sel_text_clear(&printable);
+}
+
+void sel_html_text_within(struct sel_text *text, const char *chars, int most) {
+    struct sel_text cut;
+    if (!chars)
+        return;
+    sel_text_init(&cut);
+    sel_utf8_add_cell(&cut, chars, 0, most);
+    add_escaped(text, cut.chars ? cut.chars : "");
+    text->failed = text->failed || cut.failed;
+    sel_text_clear(&cut);
+}
+
+static void add_name(struct sel_text *text, const char *chars, int most) {
+    if (!chars || !chars[0]) {
+        sel_text_add(text, NOT_KNOWN);
+        return;
+    }
+    sel_text_add(text, "<bdi>");
+    if (most > 0)
+        sel_html_text_within(text, chars, most);
+    else
+        sel_html_text(text, chars);
+    sel_text_add(text, "</bdi>");
+}
+
+void sel_html_name(struct sel_text *text, const char *chars) {
+    add_name(text, chars, 0);
+}
+
+void sel_html_name_within(struct sel_text *text, const char *chars, int most) {
+    add_name(text, chars, most);
+}
+
+void sel_html_number(struct sel_text *text, double value, int decimals, const char *unit) {
+    if (!isfinite(value)) {
+        sel_text_add(text, NOT_KNOWN);
+        return;
+    }
+    double power = pow(10.0, decimals);
+    double rounded = round(value * power) / power + 0.0; // no -0
+    sel_text_addf(text, "%.*f", decimals, rounded);
+    if (unit[0])
+        sel_text_addf(text, "&nbsp;%s", unit);
+}
+
+void sel_html_data_uri(struct sel_text *text, const char *type, const void *bytes, size_t length) {
+    static const char DIGITS[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    const unsigned char *from = bytes;
+    sel_text_addf(text, "data:%s;base64,", type);
+    for (size_t i = 0; i < length; i += 3) {
+        size_t left = length - i;
+        uint32_t three = (uint32_t)from[i] << 16 | (left > 1 ? (uint32_t)from[i + 1] << 8 : 0) |
+                         (left > 2 ? from[i + 2] : 0);
+        char four[4] = {DIGITS[three >> 18], DIGITS[three >> 12 & 63],
+            left > 1 ? DIGITS[three >> 6 & 63] : '=', left > 2 ? DIGITS[three & 63] : '='};
+        sel_text_add_bytes(text, four, sizeof four);
+    }
+}
+
+void sel_svg_number(struct sel_text *text, double value) {
+    char digits[40];
+    double rounded = round(value * 100.0) / 100.0 + 0.0;
+    snprintf(digits, sizeof digits, "%.2f", isfinite(rounded) ? rounded : 0.0);
+    size_t length = strlen(digits);
+    while (digits[length - 1] == '0')
+        length--;
+    if (digits[length - 1] == '.')
+        length--;
+    sel_text_add_bytes(text, digits, length);
+}
+
+void sel_html_day(struct sel_text *text, struct sel_date date) {
+    static const char *const MONTHS[] = {"January", "February", "March", "April", "May", "June",
+        "July", "August", "September", "October", "November", "December"};
+    sel_text_addf(text, "%d&nbsp;%s", date.day, MONTHS[(date.month + 11) % 12]);
+}
+
+void sel_html_date(struct sel_text *text, const char *iso) {
+    struct sel_date date;
+    if (!iso || !sel_date_parse(iso, &date)) {
+        sel_html_name(text, iso);
+        return;
+    }
+    sel_html_day(text, date);
+    sel_text_addf(text, "&nbsp;%d", date.year);
+}

@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: MIT
+//
+// Two sizes: 62 x 22 mm to lie inside a jar, 93 x 54 mm for the head and the field box. They come
+// bottle by bottle, in the order of the rounds, so that a visit's labels are cut from one stack.
+// Reserves get one label of each size with the bottle's number left blank. What is known only in
+// the field is a line to write on, in pencil (common practice: pencil on acid-free paper).
+#include "fieldkit/labels.h"
+
+#include <math.h>
+
+#include "fieldkit/markup.h"
+#include "fieldkit/page.h"
+#include "fieldkit/words.h"
+
+static const char STYLE[] =
+    "@page{margin:9mm 10mm}"
+    "body{max-width:190mm}"
+    ".sheet{display:flex;flex-wrap:wrap;align-content:flex-start;break-after:page}"
+    ".sheet:last-child{break-after:auto}"
+    ".intro{break-after:page}"
+    ".s,.l{border:.15mm dashed #8b938e;overflow:hidden;break-inside:avoid;display:flex;"
+    "flex-direction:column}"
+    ".s{width:62mm;height:22mm;padding:.8mm 1.4mm;font-size:5.8pt;line-height:1.2}"
+    ".l{width:93mm;height:54mm;padding:2.4mm 3mm;font-size:8.4pt;line-height:1.32}"
+    ".h{display:flex;justify-content:space-between;align-items:baseline;gap:1.5mm}"
+    ".h b{font-size:1.45em;letter-spacing:.02em;white-space:nowrap}"
+    ".t{overflow:hidden;text-overflow:ellipsis;white-space:nowrap;min-width:0}"
+    ".c{font-variant-numeric:tabular-nums;white-space:nowrap;overflow:hidden}"
+    ".w{display:flex;gap:1.5mm;align-items:flex-end}"
+    ".w i{flex:1;border-bottom:.2mm solid #1c1f1d;min-width:8mm}"
+    ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;max-width:60%}"
+    ".s .w{height:3.3mm}.l .w{height:6mm}"
+    ".b{margin-top:auto}";
+
+// A label to be made: stint SIZE_MAX leaves the bottle's number blank.
+struct label {
+    const struct sel_fieldkit *kit;
+    const struct sel_fieldkit_site *site;
+    size_t stint;
+    bool large;
+};
+
+static void add_head(const struct label *label, struct sel_text *html) {
+    sel_markup_wrap(html, "<div class=\"h\"><b>", sel_fieldkit_id(label->site), "");
+    if (label->stint == SIZE_MAX)
+        sel_text_add(html, " / ____</b>");
+    else
+        sel_text_addf(html, " / %zu</b>", label->stint + 1);
+    sel_markup_wrap(html, "<span class=\"t\"><bdi>", label->kit->title, "</bdi></span></div>\n");
+}
+
+static void add_place(const struct label *label, struct sel_text *html) {
+    const struct sel_site_row *row = label->site->row;
+    sel_text_add(html, "<div class=\"c\">");
+    sel_add_position(html, row->latitude, row->longitude);
+    sel_text_addf(
+        html, " \u00B1 %.0f m</div>\n<div class=\"t\">WGS 84", ceil(row->coordinate_uncertainty_m));
+    if (!isnan(row->elevation_m))
+        sel_text_addf(html, ", elevation %.0f m", row->elevation_m);
+    if (row->parcel && row->parcel[0])
+        sel_markup_wrap(html, ", parcel <bdi>", row->parcel, "</bdi>");
+    sel_text_add(html, "</div>\n");
+}
+
+static void add_pair(const struct label *label, struct sel_text *html) {
+    const struct sel_site_row *row = label->site->row;
+    sel_text_add(html, "<div class=\"t\">");
+    sel_markup_name(html, sel_fieldkit_habitat(row->habitat_a));
+    sel_text_add(html, " | ");
+    sel_markup_name(html, sel_fieldkit_habitat(row->habitat_b));
+    sel_text_add(html, "</div>\n<div class=\"t\">");
+    sel_markup_name(html, label->kit->plan.field.trap_type);
+    sel_text_add(html, "</div>\n");
+}
+
+// A line to write on, or the text that the plan gives.
+static void add_field(struct sel_text *html, const char *name, const char *known) {
+    sel_text_addf(html, "<span>%s", name);
+    if (known)
+        sel_markup_wrap(html, " <bdi>", known, "</bdi></span>");
+    else
+        sel_text_add(html, "</span><i></i>");
+}
+
+static void add_blanks(const struct label *label, struct sel_text *html) {
+    const struct sel_plan_field *field = &label->kit->plan.field;
+    sel_text_add(html, "<div class=\"w b\"><span>from</span><i></i><span>to</span><i></i></div>\n");
+    if (label->large) {
+        sel_text_add(html, "<div class=\"w\">");
+        add_field(html, "collector", field->collector);
+        sel_text_add(html, "</div>\n<div class=\"w\">");
+        add_field(html, "preservative", field->preservative);
+    } else {
+        sel_text_add(html, "<div class=\"w\">");
+        add_field(html, "coll.", field->collector);
+        add_field(html, "pres.", field->preservative);
+    }
+    sel_text_add(html, "</div>\n");
+}
+
+static void add_plan(const struct label *label, struct sel_text *html) {
+    if (!label->large)
+        return;
+    sel_text_add(html, "<div class=\"soft\">");
+    if (label->stint != SIZE_MAX) {
+        struct sel_stint days = sel_fieldkit_site_stint(label->kit, label->site, label->stint);
+        sel_text_addf(html, "round %d, planned ", label->site->round + 1);
+        sel_add_iso_date(html, days.from_day);
+        sel_text_add(html, " to ");
+        sel_add_iso_date(html, days.to_day);
+    } else {
+        sel_markup_wrap(html, "reserve for ", label->site->row->reserve_for, "");
+    }
+    sel_text_add(html, "</div>\n");
+}
+
+static void add_label(const struct label *label, struct sel_text *html) {
+    sel_text_addf(html, "<div class=\"%s\">", label->large ? "l" : "s");
+    add_head(label, html);
+    add_place(label, html);
+    add_pair(label, html);
+    add_plan(label, html);
+    add_blanks(label, html);
+    sel_text_add(html, "</div>\n");
+}
+
+static void add_sheet(const struct sel_fieldkit *kit, bool large, struct sel_text *html) {
+    sel_text_add(html, "<section class=\"sheet\">\n");
+    for (size_t stint = 0; stint < kit->stint_count; stint++) {
+        for (size_t place = 0; place < kit->primary_count; place++) {
+            struct label label = {kit, sel_fieldkit_at(kit, place), stint, large};
+            add_label(&label, html);
+        }
+    }
+    sel_text_add(html, "</section>\n");
+}
+
+static void add_reserves(const struct sel_fieldkit *kit, bool large, struct sel_text *html) {
+    if (kit->site_count == kit->primary_count)
+        return;
+    sel_text_add(html, "<section class=\"sheet\">\n");
+    for (size_t i = 0; i < kit->site_count; i++) {
+        struct label label = {kit, &kit->sites[i], SIZE_MAX, large};
+        if (kit->sites[i].row->reserve_for)
+            add_label(&label, html);
+    }
+    sel_text_add(html, "</section>\n");
+}
+
+static void add_intro(const struct sel_fieldkit *kit, struct sel_text *html) {
+    size_t bottles = kit->primary_count * kit->stint_count;
+    sel_text_add(html, "<section class=\"intro\"><h1>Labels</h1>");
+    sel_markup_wrap(html, "<p class=\"soft\"><bdi>", kit->title, "</bdi></p>\n");
+    sel_text_addf(html,
+        "<p>%zu site%s, %zu bottle%s each: %zu small labels (62 x 22 mm) to lie inside the jar, "
+        "then "
+        "as many large ones (93 x 54 mm) for the head and the field box. They come bottle by "
+        "bottle in the order of the rounds. At the end is one of each size for every reserve, with "
+        "the bottle\u2019s number left blank: print it as often as the reserve is used.</p>\n",
+        kit->primary_count, kit->primary_count == 1 ? "" : "s", kit->stint_count,
+        kit->stint_count == 1 ? "" : "s", bottles);
+    sel_text_add(html,
+        "<p>Print at 100 %, not fitted to the page, on acid-free paper, and cut along the dashed "
+        "lines. Write in pencil: ink runs in alcohol. The number after the stroke is the "
+        "bottle\u2019s. The position is the planned one: where the trap stands elsewhere, strike "
+        "it "
+        "out and write the true one.</p>\n");
+    sel_page_cautions(html);
+    sel_text_add(html, "</section>\n");
+}
+
+void sel_fieldkit_labels(const struct sel_fieldkit *kit, struct sel_text *html) {
+    sel_page_begin(html, "Labels", kit->title, STYLE);
+    add_intro(kit, html);
+    add_sheet(kit, false, html);
+    add_sheet(kit, true, html);
+    add_reserves(kit, false, html);
+    add_reserves(kit, true, html);
+    sel_page_end(html);
+}

@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: MIT
+//
+// What the field kit takes from the table `plan` of the GeoPackage: season and field days.
+#ifndef SEL_FIELDKIT_PLAN_H
+#define SEL_FIELDKIT_PLAN_H
+
+#include "output/package.h"
+
+struct sel_fieldkit_plan {
+    struct sel_plan_field field; // its texts are borrowed from the rows
+    int64_t first_day, last_day; // of the season, as sel_date_day_number counts
+    bool season_is_default;      // nobody chose it
+    struct sel_plan_row *rows;   // owned
+    size_t row_count;
+};
+
+// SEL_BAD_INPUT when a key is missing or does not read as its kind. Clear with
+// sel_fieldkit_plan_clear whatever comes.
+sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldkit_plan *plan);
+void sel_fieldkit_plan_clear(struct sel_fieldkit_plan *plan);
+
+#endif

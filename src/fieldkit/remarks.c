@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: MIT
+//
+// One function per thing that may be odd.
+#include "fieldkit/remarks.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+static void remark(struct sel_kit_remarks *remarks, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+static void remark(struct sel_kit_remarks *remarks, const char *format, ...) {
+    if (remarks->count == SEL_KIT_REMARKS_MOST)
+        return;
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(remarks->lines[remarks->count++], SEL_KIT_REMARK_SIZE, format, arguments);
+    va_end(arguments);
+}
+
+// --- days ---
+
+static void on_interval(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    int days = kit->plan.field.interval_days;
+    if (days < SEL_STINT_LEAST_DAYS)
+        remark(remarks,
+            "Warning: heads are changed every %d day%s. Usual are %d to %d days: shorter makes "
+            "much "
+            "work and disturbs the place.",
+            days, days == 1 ? "" : "s", SEL_STINT_LEAST_DAYS, SEL_STINT_MOST_DAYS);
+    if (days > SEL_STINT_MOST_DAYS)
+        remark(remarks,
+            "Warning: heads are changed every %d days. Usual are %d to %d days: a bottle left "
+            "longer "
+            "overfills, and its alcohol dilutes.",
+            days, SEL_STINT_LEAST_DAYS, SEL_STINT_MOST_DAYS);
+}
+
+static void on_season(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    const struct sel_stint *last = &kit->stints[kit->stint_count - 1];
+    int64_t days = last->to_day - last->from_day;
+    bool usual = kit->plan.field.interval_days >= SEL_STINT_LEAST_DAYS &&
+                 kit->plan.field.interval_days <= SEL_STINT_MOST_DAYS;
+    if (usual && !sel_stint_is_usual(days))
+        remark(remarks,
+            "Warning: the season is so short that the last bottle hangs for %lld day%s only.",
+            (long long)days, days == 1 ? "" : "s");
+    if (kit->plan.season_is_default)
+        remark(remarks, "The season was not set in the plan: the default stands, which is a guess. "
+                        "Set season.from and season.to and rank again.");
+}
+
+static void on_teams(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t on_first_day = 0;
+    for (size_t i = 0; i < kit->round_count; i++)
+        on_first_day += kit->setup_day[i] == kit->setup_day[0];
+    if (on_first_day > 1)
+        remark(remarks,
+            "Warning: %zu rounds fall on one day, so %zu teams are needed: take fewer sites, "
+            "longer "
+            "days (field.day_hours), a longer interval or a longer season.",
+            on_first_day, on_first_day);
+}
+
+static void on_long_rounds(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    const struct sel_plan_field *field = &kit->plan.field;
+    for (size_t i = 0; i < kit->round_count; i++) {
+        double hours = sel_round_total_min(&kit->rounds[i]) / 60.0;
+        if (hours > field->day_hours + 0.01)
+            remark(remarks,
+                "Warning: round %zu takes about %.1f h, more than the field day of %.4g h: its one "
+                "site is too far for a day.",
+                i + 1, hours, field->day_hours);
+    }
+}
+
+static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t split = 0;
+    double longest = 0.0;
+    for (size_t i = 0; i < kit->round_count; i++) {
+        split += kit->setup_days[i] > 1 ? 1 : 0;
+        for (int day = 0; day < kit->setup_days[i]; day++) {
+            struct sel_round tour = sel_fieldkit_setup(kit, i, day);
+            longest = fmax(longest, sel_round_total_min(&tour) / 60.0);
+        }
+    }
+    if (split > 0)
+        remark(remarks,
+            "Setting up takes more than one day in %zu of %zu rounds; what is set up later in a "
+            "round has a shorter first bottle.",
+            split, kit->round_count);
+    if (longest > kit->plan.field.day_hours + 0.01)
+        remark(remarks,
+            "Warning: the longest set-up day takes about %.1f h, more than the field day of %.4g "
+            "h: go with two teams.",
+            longest, kit->plan.field.day_hours);
+}
+
+static void on_short_firsts(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t count = 0;
+    for (size_t i = 0; i < kit->primary_count; i++) {
+        const struct sel_fieldkit_site *site = sel_fieldkit_at(kit, i);
+        struct sel_stint days = sel_fieldkit_site_stint(kit, site, 0);
+        bool shortened = site->setup_offset > 0;
+        count += shortened && days.to_day - days.from_day < SEL_STINT_LEAST_DAYS ? 1 : 0;
+    }
+    if (count > 0)
+        remark(remarks,
+            "Warning: setting up takes so long that the first bottle of %zu site%s hangs for less "
+            "than %d days: go with more teams.",
+            count, count == 1 ? "" : "s", SEL_STINT_LEAST_DAYS);
+}
+
+// --- walks and bearings ---
+
+static size_t count_walks(const struct sel_fieldkit *kit, enum sel_walk_source source) {
+    size_t count = 0;
+    for (size_t i = 0; i < kit->site_count; i++)
+        count += kit->sites[i].walk_source == source;
+    return count;
+}
+
+static void on_walks(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t guessed = count_walks(kit, SEL_WALK_STRAIGHT);
+    size_t unknown = count_walks(kit, SEL_WALK_UNKNOWN);
+    if (guessed > 0)
+        remark(remarks,
+            "The walk to %zu of %zu places is guessed: the straight line at off-path speed on flat "
+            "ground (about 3 km/h). The real way is longer.",
+            guessed, kit->site_count);
+    if (unknown > 0)
+        remark(remarks,
+            "The walk to %zu of %zu places is unknown, since the plan names no access, and counts "
+            "as nothing: rounds will take longer.",
+            unknown, kit->site_count);
+    if (kit->walks_left_out)
+        remark(remarks, "The file holds no walks over the ground, so sites.gpx has no tracks: rank "
+                        "with criteria.access.by: time to get them.");
+    if (kit->access_count == 0)
+        remark(remarks, "Where the walks begin is not known: travel is counted from site to site.");
+}
+
+static void on_north(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t missing = 0;
+    for (size_t i = 0; i < kit->site_count; i++)
+        missing += isnan(kit->sites[i].row->declination_deg) ? 1 : 0;
+    if (missing > 0)
+        remark(remarks,
+            "No magnetic bearings for %zu of %zu places: the season lies outside the magnetic "
+            "model's years (2025 to 2030), or a compass is useless there. Their bearings are true "
+            "ones only.",
+            missing, kit->site_count);
+}
+
+void sel_fieldkit_remarks(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    *remarks = (struct sel_kit_remarks){.count = 0};
+    on_interval(kit, remarks);
+    on_season(kit, remarks);
+    on_teams(kit, remarks);
+    on_setups(kit, remarks);
+    on_short_firsts(kit, remarks);
+    on_walks(kit, remarks);
+    on_north(kit, remarks);
+    on_long_rounds(kit, remarks);
+}

@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: MIT
+//
+// The map as pixels: read back with Cairo's PNG reader and measured against the survey's
+// coordinates, not against the code that drew it.
+#include <stdarg.h>
+#include <setjmp.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <cmocka.h>
+#include <cairo.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/status.h"
+#include "map/map.h"
+#include "output_scene.h"
+
+// Fontconfig keeps what it read until the process ends; the leak checker is told so.
+const char *__lsan_default_suppressions(void);
+const char *__lsan_default_suppressions(void) {
+    return "leak:libfontconfig\n";
+}
+
+static struct output_scene *scene;
+static char *path, *picture_path;
+
+struct pixels {
+    cairo_surface_t *surface;
+    int width, height;
+};
+
+static struct pixels read_png(const char *png) {
+    struct pixels pixels = {.surface = cairo_image_surface_create_from_png(png)};
+    assert_int_equal(cairo_surface_status(pixels.surface), CAIRO_STATUS_SUCCESS);
+    pixels.width = cairo_image_surface_get_width(pixels.surface);
+    pixels.height = cairo_image_surface_get_height(pixels.surface);
+    return pixels;
+}
+
+static uint32_t pixel_at(const struct pixels *pixels, int x, int y) {
+    uint32_t value;
+    const unsigned char *bytes = cairo_image_surface_get_data(pixels->surface);
+    memcpy(&value, bytes + y * cairo_image_surface_get_stride(pixels->surface) + 4 * x, 4);
+    return value & 0xFFFFFF;
+}
+
+static void draw(int width) {
+    sel_status status = sel_map_write(scene->context, path, picture_path, width, true);
+    if (status != SEL_OK)
+        fprintf(stderr, "%s\n", sel_context_message(scene->context));
+    assert_int_equal(status, SEL_OK);
+}
+
+// A dark pixel of the frame's ink.
+static bool is_ink(uint32_t pixel) {
+    return (pixel >> 16) < 0x50 && (pixel >> 8 & 0xFF) < 0x50 && (pixel & 0xFF) < 0x58;
+}
+
+struct frame {
+    double left, top, right, bottom; // edges of the map's ground
+};
+
+// The frame is the longest dark line along columns and rows: found by scanning.
+static struct frame find_frame(const struct pixels *pixels) {
+    int first_row = -1, last_row = -1, first_col = -1, last_col = -1;
+    for (int y = 0; y < pixels->height; y++) {
+        int dark = 0;
+        for (int x = 0; x < pixels->width; x++)
+            dark += is_ink(pixel_at(pixels, x, y));
+        if (dark > pixels->width / 2) {
+            first_row = first_row < 0 ? y : first_row;
+            last_row = y;
+        }
+    }
+    for (int x = 0; x < pixels->width; x++) {
+        int dark = 0;
+        for (int y = first_row; y <= last_row; y++)
+            dark += is_ink(pixel_at(pixels, x, y));
+        if (dark > (last_row - first_row) * 9 / 10) {
+            first_col = first_col < 0 ? x : first_col;
+            last_col = x;
+        }
+    }
+    return (struct frame){first_col + 1, first_row + 1, last_col, last_row};
+}
+
+static bool is_marker(uint32_t pixel) {
+    int red = (int)(pixel >> 16), green = (int)(pixel >> 8 & 0xFF), blue = (int)(pixel & 0xFF);
+    return red > green + 80 && blue > green + 50 && red < 170;
+}
+
+static void the_picture_has_the_width_that_was_asked(void **state) {
+    (void)state;
+    static const int WIDTHS[] = {400, 1000, 4000};
+    for (int i = 0; i < 3; i++) {
+        draw(WIDTHS[i]);
+        struct pixels pixels = read_png(picture_path);
+        assert_int_equal(pixels.width, WIDTHS[i]);
+        assert_in_range(pixels.height, pixels.width / 4, 2 * pixels.width);
+        cairo_surface_destroy(pixels.surface);
+    }
+}
+
+static bool stands_alone(size_t site) {
+    for (size_t i = 0; i < scene->survey.site_count; i++)
+        if (i != site && hypot(scene->survey.sites[i].x - scene->survey.sites[site].x,
+                             scene->survey.sites[i].y - scene->survey.sites[site].y) < 250)
+            return false;
+    return true;
+}
+
+// The scene's ground fills the frame, so a place's pixel follows from the frame's corners alone.
+static void markers_lie_where_the_coordinates_say(void **state) {
+    (void)state;
+    int checked = 0;
+    draw(1200);
+    struct pixels pixels = read_png(picture_path);
+    struct frame frame = find_frame(&pixels);
+    for (size_t i = 0; i < scene->survey.site_count; i++) {
+        const struct sel_site *site = &scene->survey.sites[i];
+        if (site->reserve > 0 || !stands_alone(i))
+            continue;
+        double x = frame.left + (site->x - 512000.0) / 6000.0 * (frame.right - frame.left);
+        double y = frame.top + (5126000.0 - site->y) / 5000.0 * (frame.bottom - frame.top);
+        double sum_x = 0, sum_y = 0, found = 0;
+        for (int dy = -13; dy <= 13; dy++) {
+            for (int dx = -13; dx <= 13; dx++) {
+                int px = (int)floor(x) + dx, py = (int)floor(y) + dy;
+                if (px >= 0 && py >= 0 && px < pixels.width && py < pixels.height &&
+                    is_marker(pixel_at(&pixels, px, py))) {
+                    sum_x += px + 0.5, sum_y += py + 0.5, found++;
+                }
+            }
+        }
+        assert_true(found > 150); // a disc of radius 11 less its number
+        assert_true(fabs(sum_x / found - x) < 1.5);
+        assert_true(fabs(sum_y / found - y) < 1.5);
+        checked++;
+    }
+    assert_true(checked >= 3);
+    cairo_surface_destroy(pixels.surface);
+}
+
+// The plantation is dark green and the brook blue where the scene has them.
+static void the_ground_shows_the_habitats(void **state) {
+    (void)state;
+    draw(1200);
+    struct pixels pixels = read_png(picture_path);
+    struct frame frame = find_frame(&pixels);
+    assert_int_equal(output_scene_habitat(scene, 125, 420), SCENE_PLANTATION);
+    uint32_t wood = pixel_at(&pixels, (int)(frame.left + 0.7 * (frame.right - frame.left)),
+        (int)(frame.top + 0.25 * (frame.bottom - frame.top)));
+    uint32_t pond = pixel_at(&pixels, (int)(frame.left + 0.23 * (frame.right - frame.left)),
+        (int)(frame.top + 0.79 * (frame.bottom - frame.top)));
+    assert_true((wood >> 8 & 0xFF) > (wood & 0xFF) && (wood >> 8 & 0xFF) > (wood >> 16));
+    assert_true((pond & 0xFF) > (pond >> 8 & 0xFF) && (pond >> 8 & 0xFF) > (pond >> 16));
+    cairo_surface_destroy(pixels.surface);
+}
+
+static void the_same_file_gives_the_same_picture(void **state) {
+    (void)state;
+    char command[8192], *first, *second;
+    snprintf(command, sizeof command, "sha256sum '%s'", picture_path);
+    draw(700);
+    assert_int_equal(output_scene_run(command, &first), 0);
+    draw(700);
+    assert_int_equal(output_scene_run(command, &second), 0);
+    assert_string_equal(first, second);
+    free(first);
+    free(second);
+}
+
+// --- refusals ---
+
+static void refuse(const char *file, const char *png, int width, bool overwrite, sel_status wanted,
+    const char *message) {
+    assert_int_equal(sel_map_write(scene->context, file, png, width, overwrite), wanted);
+    if (!strstr(sel_context_message(scene->context), message))
+        fprintf(stderr, "%s\n", sel_context_message(scene->context));
+    assert_non_null(strstr(sel_context_message(scene->context), message));
+    sel_context_begin(scene->context);
+}
+
+static void bad_widths_and_files_are_refused(void **state) {
+    (void)state;
+    char command[8192];
+    char *bare = output_scene_path(scene, "bare.gpkg"), *none = output_scene_path(scene, "no.gpkg");
+    snprintf(command, sizeof command,
+        "cd '%s' && cp sites.gpkg bare.gpkg && sqlite3 bare.gpkg \"DELETE FROM gpkg_contents WHERE "
+        "table_name = 'backdrop'\" 2>&1",
+        scene->folder);
+    output_scene_run(command, NULL);
+    draw(500);
+    refuse(path, picture_path, 399, true, SEL_USAGE, "399 is not in 400..4000");
+    refuse(path, picture_path, 4001, true, SEL_USAGE, "4001 is not in 400..4000");
+    refuse(path, picture_path, 500, false, SEL_BAD_INPUT, "exists already");
+    refuse(none, picture_path, 500, true, SEL_BAD_INPUT, "no.gpkg: cannot be read");
+    refuse(bare, picture_path, 500, true, SEL_BAD_INPUT, "picture backdrop");
+    assert_int_equal(output_scene_files(scene, ".part"), 0);
+    free(bare);
+    free(none);
+}
+
+static int set_up(void **state) {
+    (void)state;
+    scene = output_scene_new((struct output_scene_size){500, 600, 12, 1, 400, false});
+    path = output_scene_path(scene, "sites.gpkg");
+    picture_path = output_scene_path(scene, "map.png");
+    return output_scene_write(scene, path, false, false) == SEL_OK ? 0 : -1;
+}
+
+static int tear_down(void **state) {
+    (void)state;
+    free(path);
+    free(picture_path);
+    output_scene_free(scene);
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_picture_has_the_width_that_was_asked),
+        cmocka_unit_test(markers_lie_where_the_coordinates_say),
+        cmocka_unit_test(the_ground_shows_the_habitats),
+        cmocka_unit_test(the_same_file_gives_the_same_picture),
+        cmocka_unit_test(bad_widths_and_files_are_refused),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
