@@ -115,8 +115,8 @@ static sel_status fill_pool(sel_context *context, struct sel_crew *crew, struct 
             status = sel_contest_init(context, &crew->job, survey, contest);
         if (status == SEL_OK && !all)
             status = find_least(context, contest, least);
-        if (status != SEL_OK || survey->candidate_count == survey->eligible_count ||
-            survey->left_most < *least)
+        if (status != SEL_OK || wanted >= survey->eligible_count ||
+            survey->candidate_count == survey->eligible_count || survey->left_most < *least)
             return status;
     }
 }
