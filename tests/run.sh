@@ -3,7 +3,7 @@
 #
 # Installs what is missing, builds, and runs every test. Run it from any folder:
 #   sh tests/run.sh           everything: gcc, clang, sanitizers, style
-#   sh tests/run.sh --quick   the gcc build and its tests only
+#   sh tests/run.sh --quick   the gcc build and its tests only; those in a browser only where one is
 # Real rasters are looked for in SELVEDGE_DATA, else in ../shared/data beside the checkout.
 #
 # The suite runs once per build. The last run, of the gcc build, also reports how the earlier ones
@@ -50,7 +50,7 @@ rm -rf "$SELVEDGE_OUTCOMES"
 mkdir -p "$SELVEDGE_OUTCOMES" || exit 4
 need build test
 if [ "$quick" = no ]; then
-    need style bench
+    need style bench browser
     export SELVEDGE_FULL=1
     suite suite_clang "$ROOT/build-clang" -DCMAKE_C_COMPILER=clang
     suite suite_sanitizers "$ROOT/build-sanitizers" -DCMAKE_C_COMPILER=gcc -DSELVEDGE_SANITIZE=ON
@@ -62,6 +62,7 @@ if [ ! -d "$SELVEDGE_DATA" ]; then
     say "!! SKIPPED: no real rasters at $SELVEDGE_DATA (set SELVEDGE_DATA to their folder);"
     say "!! tests that need them are not run, and real_data is listed as skipped below."
 fi
-[ "$quick" = no ] || say "!! --quick: suite_clang, suite_sanitizers and slow style checks are skipped."
+[ "$quick" = no ] || say "!! --quick: suite_clang, suite_sanitizers and slow style checks are skipped;"
+[ "$quick" = no ] || say "!! so are browser_* and bench_runs where their tools are missing."
 say "== gcc: tests"
 ctest --test-dir "$ROOT/build" --output-on-failure
