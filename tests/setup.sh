@@ -118,13 +118,21 @@ forget_moved() {
     fi
 }
 
+# When the folder was made with another compiler, CMake begins anew and forgets the other options:
+# they are given twice then.
+configure() {
+    cmake -S "$ROOT" -B "$@" >"$1/build.log" 2>&1 || return 1
+    grep -q 'require your cache to be deleted' "$1/build.log" || return 0
+    cmake -S "$ROOT" -B "$@" >>"$1/build.log" 2>&1
+}
+
 build() {
     folder=$1
     shift
     mkdir -p "$folder" || return 1
     forget_moved "$folder"
     [ -f "$folder/CMakeCache.txt" ] || set -- -G Ninja "$@"
-    if cmake -S "$ROOT" -B "$folder" "$@" >"$folder/build.log" 2>&1 &&
+    if configure "$folder" "$@" &&
         cmake --build "$folder" >>"$folder/build.log" 2>&1; then
         return 0
     fi
