@@ -75,7 +75,15 @@ static sel_status write_counts(struct sel_geopackage *file, const struct sel_fin
 
 static sel_status write_facts(struct sel_geopackage *file, const struct sel_part_facts *facts) {
     struct sel_table table = {0};
-    struct sel_part_fact_row row = {facts->part, facts->parts, facts->fingerprint};
+    struct sel_part_fact_row row = {.part = facts->part,
+        .parts = facts->parts,
+        .block_row = facts->cut.blocks.row,
+        .block_col = facts->cut.blocks.col,
+        .block_rows = facts->cut.blocks.rows,
+        .block_cols = facts->cut.blocks.cols,
+        .first_block = facts->cut.first,
+        .end_block = facts->cut.end,
+        .fingerprint = facts->fingerprint};
     sel_status status = sel_begin_table(file, &SEL_TABLE_PART, &table);
     if (status == SEL_OK)
         status = sel_add_row(file, &table, &row);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // Reading of parts back into one run.
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -22,6 +23,16 @@ static sel_status open_part(sel_context *context, const char *path, GDALDatasetH
         "%s: is no part of a run: parts are written by 'selvedge rank --part I/N'", path);
 }
 
+static bool facts_hold(const struct sel_part_fact_row *row) {
+    return row->parts >= 1 && row->parts <= INT_MAX && row->part >= 1 && row->part <= row->parts &&
+           row->fingerprint && strlen(row->fingerprint) < SEL_FINGERPRINT_SIZE;
+}
+
+static struct sel_cut cut_of(const struct sel_part_fact_row *row) {
+    struct sel_window blocks = {row->block_row, row->block_col, row->block_rows, row->block_cols};
+    return (struct sel_cut){blocks, row->first_block, row->end_block};
+}
+
 static sel_status read_facts(
     sel_context *context, const char *path, GDALDatasetH dataset, struct sel_part_facts *facts) {
     void *rows = NULL;
@@ -30,8 +41,9 @@ static sel_status read_facts(
     if (status != SEL_OK)
         return status;
     const struct sel_part_fact_row *row = rows;
-    if (count == 1 && row->fingerprint && strlen(row->fingerprint) < SEL_FINGERPRINT_SIZE) {
-        *facts = (struct sel_part_facts){(int)row->part, (int)row->parts, {0}};
+    if (count == 1 && facts_hold(row)) {
+        *facts = (struct sel_part_facts){
+            .part = (int)row->part, .parts = (int)row->parts, .cut = cut_of(row)};
         memcpy(facts->fingerprint, row->fingerprint, strlen(row->fingerprint));
     } else {
         status =

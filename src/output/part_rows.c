@@ -10,6 +10,12 @@ const char SEL_PART_EDGE_MM[] = "edge mm";
 static const struct sel_column PART[] = {
     {"part", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, part), 0},
     {"parts", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, parts), 0},
+    {"block_row", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_row), 0},
+    {"block_col", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_col), 0},
+    {"block_rows", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_rows), 0},
+    {"block_cols", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_cols), 0},
+    {"first_block", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, first_block), 0},
+    {"end_block", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, end_block), 0},
     {"fingerprint", SEL_COLUMN_TEXT, offsetof(struct sel_part_fact_row, fingerprint), 0},
 };
 
@@ -56,11 +62,24 @@ const struct sel_table_kind SEL_TABLE_PART_CANDIDATES = {"part_candidates",
     sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(row_t)};
 
 struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) {
-    row_t row = {from->hx, from->hy, from->crack_hx, from->crack_hy, from->a, from->b,
-        from->a_first, from->trap_a, from->trap_b, (double)from->along_x, (double)from->along_y,
-        (double)from->toward_a_x, (double)from->toward_a_y, (double)from->straightness,
-        (double)from->depth_a_m, (double)from->depth_b_m, (double)from->elevation_m, {0},
-        from->access_m};
+    row_t row = {.hx = from->hx,
+        .hy = from->hy,
+        .crack_hx = from->crack_hx,
+        .crack_hy = from->crack_hy,
+        .a = from->a,
+        .b = from->b,
+        .a_first = from->a_first,
+        .trap_a = from->trap_a,
+        .trap_b = from->trap_b,
+        .along_x = (double)from->along_x,
+        .along_y = (double)from->along_y,
+        .toward_a_x = (double)from->toward_a_x,
+        .toward_a_y = (double)from->toward_a_y,
+        .straightness = (double)from->straightness,
+        .depth_a_m = (double)from->depth_a_m,
+        .depth_b_m = (double)from->depth_b_m,
+        .elevation_m = (double)from->elevation_m,
+        .access_m = from->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         row.measure[i] = from->measure[i];
     return row;
