@@ -164,6 +164,7 @@ static const struct sel_column CRITERIA[] = {
     {"in_use", SEL_COLUMN_BOOLEAN, offsetof(struct sel_criterion_row, in_use), 0},
     {"value", SEL_COLUMN_TEXT, offsetof(struct sel_criterion_row, value), 0},
     {"limit", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, limit), SEL_ALL_DIGITS},
+    {"measured", SEL_COLUMN_INTEGER, offsetof(struct sel_criterion_row, measured), 0},
     {"min", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, least), SHARE},
     {"median", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, median), SHARE},
     {"max", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, most), SHARE},
@@ -337,11 +338,12 @@ const struct sel_table_kind SEL_TABLE_EDGES = {"edges",
     wkbLineString, true, EDGES, sizeof EDGES / sizeof *EDGES, sizeof(struct sel_edge_row)};
 
 const struct sel_table_kind SEL_TABLE_CANDIDATES = {"candidates",
-    "Eligible candidates, best first; the table run tells the limit", wkbPoint, false, CANDIDATES,
-    sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(struct sel_candidate_row)};
+    "Eligible candidates of the pool, best first; the table run tells the limit", wkbPoint, false,
+    CANDIDATES, sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(struct sel_candidate_row)};
 
 const struct sel_table_kind SEL_TABLE_CRITERIA = {"criteria",
-    "What was measured, its value function and weight, and its spread among the candidates",
+    "What was measured, of how many eligible candidates, its spread among them, its value function "
+    "and weight",
     wkbNone, false, CRITERIA, sizeof CRITERIA / sizeof *CRITERIA, sizeof(struct sel_criterion_row)};
 
 const struct sel_table_kind SEL_TABLE_RUN = {"run",

@@ -108,10 +108,42 @@ static void tile_size_and_threads_change_no_row(void **state) {
     survey_scene_free(&scene);
 }
 
+static void expect_same_number(
+    const struct survey_scene *scene, const char *first, const char *second, const char *sql) {
+    double a = survey_scene_number(scene, first, sql), b = survey_scene_number(scene, second, sql);
+    if (!(a == b))
+        fail_msg("%s: %.17g, not %.17g", sql, b, a);
+}
+
+// What is counted of all eligible candidates, and what of the pool, in a run of a small one.
+static void expect_same_counts(const struct survey_scene *scene, const char *all, const char *few) {
+    static const char ELIGIBLE[] = "SELECT value FROM run WHERE key = 'candidates.eligible'";
+    static const char POOL[] = "SELECT value FROM run WHERE key = 'candidates.pool'";
+    static const char LIT[] = "SELECT measured FROM criteria WHERE criterion = 'sun'";
+    static const char *const COLUMNS[] = {"measured", "min", "median", "max"};
+    expect_same_number(scene, all, few, ELIGIBLE);
+    for (size_t i = 0; i < sizeof COLUMNS / sizeof *COLUMNS; i++) {
+        char sql[128];
+        snprintf(sql, sizeof sql, "SELECT %s FROM criteria WHERE criterion = 'slope'", COLUMNS[i]);
+        expect_same_number(scene, all, few, sql);
+        snprintf(sql, sizeof sql, "SELECT %s FROM criteria WHERE criterion = 'edge_contrast'",
+            COLUMNS[i]);
+        expect_same_number(scene, all, few, sql);
+    }
+    double eligible = survey_scene_number(scene, few, ELIGIBLE);
+    assert_true(survey_scene_number(scene, all, POOL) == eligible);
+    assert_true(survey_scene_number(scene, all, LIT) == eligible);
+    assert_true(survey_scene_number(scene, few,
+                    "SELECT measured FROM criteria WHERE criterion = "
+                    "'slope'") == eligible);
+    assert_true(survey_scene_number(scene, few, LIT) < eligible);
+    assert_true(survey_scene_number(scene, few, LIT) >= survey_scene_number(scene, few, POOL));
+}
+
 // Light is measured for the pool alone. However small the pool begins, sites, reserves, rivals and
 // all that is told of them are those of a run that measures everything; what differs is only how
 // many candidates were kept, which three tables and some columns count, among which sites are
-// ranked when weights vary, and over which the criteria's spread is taken.
+// ranked when weights vary, and over which the sun's spread is taken.
 static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
     (void)state;
     static const char TOLD[] = "name IN ('sites', 'flyways', 'edges', 'horizon', 'profile', "
@@ -131,6 +163,7 @@ static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
     expect_same_tables(&scene, "all.gpkg", "more.gpkg", TOLD, COUNTED);
     assert_true(survey_scene_number(&scene, "few.gpkg",
                     "SELECT count FROM dropped WHERE reason LIKE 'left aside%'") > 1000);
+    expect_same_counts(&scene, "all.gpkg", "few.gpkg");
     survey_scene_free(&scene);
 }
 
