@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 //
 // Reading of parts back into one run.
+#include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/array.h"
 #include "output/part.h"
@@ -11,10 +13,16 @@
 #include "output/writer.h"
 
 static sel_status open_part(sel_context *context, const char *path, GDALDatasetH *dataset) {
+    static const char *const DRIVERS[] = {"GPKG", NULL};
+    struct stat facts;
+    if (stat(path, &facts) != 0)
+        return sel_fail(context, SEL_BAD_INPUT, "%s: cannot be read: %s: check the part's name",
+            path, strerror(errno));
     GDALAllRegister();
-    *dataset = GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY, NULL, NULL, NULL);
+    *dataset = GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY, DRIVERS, NULL, NULL);
     if (!*dataset)
-        return sel_fail_gdal(context, SEL_BAD_INPUT, path, "cannot be opened");
+        return sel_fail(context, SEL_BAD_INPUT,
+            "%s: is no GeoPackage: parts are written by 'selvedge rank --part I/N'", path);
     if (GDALDatasetGetLayerByName(*dataset, SEL_TABLE_PART.name))
         return SEL_OK;
     GDALClose(*dataset);
