@@ -17,7 +17,9 @@ static sel_status check_plan(
     if (strcmp(part->facts.fingerprint, fingerprint) == 0)
         return SEL_OK;
     return sel_fail(context, SEL_BAD_INPUT,
-        "%s: was made with another plan, grid or version: make it anew with this plan", part->path);
+        "%s: was made with another plan, habitat table, grid or version: make it anew with this "
+        "plan",
+        part->path);
 }
 
 static sel_status read_facts(

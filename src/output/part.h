@@ -13,7 +13,7 @@ enum { SEL_FINGERPRINT_SIZE = 65 };
 struct sel_part_facts {
     int part, parts;
     struct sel_cut cut;                     // the ground that was measured
-    char fingerprint[SEL_FINGERPRINT_SIZE]; // SHA-256 of the plan as used and the study grid, hex
+    char fingerprint[SEL_FINGERPRINT_SIZE]; // SHA-256 of plan, habitats and grid as used, hex
 };
 
 // The fingerprint that all parts of a run share.

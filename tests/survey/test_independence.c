@@ -371,7 +371,17 @@ static void a_part_of_another_plan_is_refused(void **state) {
     assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
                          &(sel_run_options){0}, &summary),
         SEL_BAD_INPUT);
-    assert_non_null(strstr(sel_context_message(context), "another plan, grid or version"));
+    assert_non_null(
+        strstr(sel_context_message(context), "another plan, habitat table, grid or version"));
+    survey_scene_write(&scene, PLAN); // the plan of the part again, but another table
+    char command[4400];
+    snprintf(command, sizeof command, "sed -i s/scrub,4/scrub,5/ '%s'",
+        survey_scene_path(&scene, "habitats.csv"));
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+    assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
+                         &(sel_run_options){0}, &summary),
+        SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "another plan, habitat table"));
     sel_context_free(context);
     survey_scene_free(&scene);
 }
