@@ -13,35 +13,27 @@ static const struct argp_option list[] = {
     {0},
 };
 
+static const struct one_argument wanted = {"GeoPackage", "selvedge dossier sites.gpkg"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
+        hand_down(state, &options->common);
         return 0;
     case 'o':
         options->output = argument;
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->geopackage)
-            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
-        options->geopackage = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->geopackage)
-            argp_error(state, "a GeoPackage is needed: selvedge dossier sites.gpkg");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_one(key, argument, state, &wanted, &options->geopackage);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "FILE",
     "Writes a dossier of the ranked sites of a GeoPackage: one page for a permit office, with "
     "maps, "
     "a sheet per site and the method, to be read in a browser or printed on A4.",
-    children, NULL, NULL};
+    writing, NULL, NULL};
 
 int command_dossier(int argc, char **argv) {
     struct options options = {.output = "dossier.html"};

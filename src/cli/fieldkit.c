@@ -20,11 +20,13 @@ static const struct argp_option list[] = {
     {0},
 };
 
+static const struct one_argument wanted = {"GeoPackage", "selvedge fieldkit sites.gpkg -o kit"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
+        hand_down(state, &options->common);
         return 0;
     case 'o':
         options->directory = argument;
@@ -35,25 +37,15 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     case KEY_ACTUAL:
         options->actual = argument;
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->geopackage)
-            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
-        options->geopackage = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->geopackage)
-            argp_error(state, "a GeoPackage is needed: selvedge fieldkit sites.gpkg -o kit");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_one(key, argument, state, &wanted, &options->geopackage);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "FILE",
     "Writes what goes into the rucksack from a ranked GeoPackage: waypoints (GPX), labels, a "
     "calendar, events (Darwin Core), a kit list and setup cards.",
-    children, NULL, NULL};
+    writing, NULL, NULL};
 
 int command_fieldkit(int argc, char **argv) {
     struct options options = {.directory = "fieldkit"};

@@ -21,7 +21,7 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
+        hand_down(state, &options->common);
         return 0;
     case 'o':
         options->output = argument;
@@ -42,10 +42,9 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "PLAN PART...",
-    "Joins the parts that 'rank --part' wrote; the result is that of one whole run.", children,
-    NULL, NULL};
+    "Joins the parts that 'rank --part' wrote; the result is that of one whole run.",
+    writing_and_running, NULL, NULL};
 
 int command_gather(int argc, char **argv) {
     struct options options = {.output = "sites.gpkg"};

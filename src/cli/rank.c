@@ -30,11 +30,13 @@ static void parse_part(struct argp_state *state, const char *text, struct option
     options->parts = (int)parts;
 }
 
+static const struct one_argument wanted = {"plan", "selvedge rank survey.yaml"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
+        hand_down(state, &options->common);
         return 0;
     case 'o':
         options->output = argument;
@@ -42,23 +44,14 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     case KEY_PART:
         parse_part(state, argument, options);
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->plan)
-            argp_error(state, "one plan at a time: '%s' is one too many", argument);
-        options->plan = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->plan)
-            argp_error(state, "a plan is needed: selvedge rank survey.yaml");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_one(key, argument, state, &wanted, &options->plan);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "PLAN",
-    "Ranks trap sites along habitat edges and writes them as a GeoPackage.", children, NULL, NULL};
+    "Ranks trap sites along habitat edges and writes them as a GeoPackage.", writing_and_running,
+    NULL, NULL};
 
 int command_rank(int argc, char **argv) {
     struct options options = {.output = "sites.gpkg"};

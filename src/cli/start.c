@@ -23,7 +23,7 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
     case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
+        hand_down(state, &options->common);
         return 0;
     case KEY_LANDCOVER:
         options->landcover = argument;
@@ -52,9 +52,8 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, NULL,
-    "Reads two rasters and writes a commented survey.yaml and a habitats.csv to edit.", children,
+    "Reads two rasters and writes a commented survey.yaml and a habitats.csv to edit.", writing,
     NULL, NULL};
 
 int command_start(int argc, char **argv) {
