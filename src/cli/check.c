@@ -5,7 +5,6 @@
 
 struct options {
     struct common_options common;
-    const char *plan;
     bool full;
 };
 
@@ -21,14 +20,11 @@ static const struct one_argument wanted = {"plan", "selvedge check survey.yaml"}
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        hand_down(state, &options->common);
-        return 0;
     case KEY_FULL:
         options->full = true;
         return 0;
     default:
-        return parse_one(key, argument, state, &wanted, &options->plan);
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
@@ -42,6 +38,6 @@ int command_check(int argc, char **argv) {
     sel_context *context = begin_command(&options.common);
     sel_run_options run = run_options(&options.common);
     char *report = NULL;
-    sel_status status = sel_check(context, options.plan, options.full, &run, &report);
+    sel_status status = sel_check(context, options.common.argument, options.full, &run, &report);
     return end_command(context, status, report);
 }

@@ -9,25 +9,29 @@
 
 #include "selvedge.h"
 
-// Options that several commands take.
+// Options and arguments that several commands take.
 struct common_options {
     bool quiet, verbose, overwrite;
     int threads, memory_mb, tile_cells;
+    const char *output;   // -o; what it names is each command's own
+    const char *argument; // of a command that takes one
 };
 
-// The groups of those options, for a command's argp: all commands talk, some write a file, some run
-// over the ground. Their input is a struct common_options, handed down by hand_down.
+// The groups of options for a command's argp: all commands talk, some write a file, some run over
+// the ground.
 extern const struct argp_child talking[], writing[], running[], writing_and_running[];
 
-// The common options, and a command's one argument or two; for a command's parser, which hands
-// every key on that it does not know.
+// The one argument of a command.
 struct one_argument {
     const char *noun;    // "GeoPackage"
     const char *example; // NULL: the command does without
 };
-error_t parse_one(int key, char *argument, struct argp_state *state,
-    const struct one_argument *wanted, const char **place);
-void hand_down(struct argp_state *state, struct common_options *options);
+
+// For a command's own parser, which leaves every key to it that it does not know: hands the options
+// down to the groups, takes -o and the argument. `wanted` is NULL when the command takes its
+// arguments itself.
+error_t parse_shared(int key, char *argument, struct argp_state *state,
+    const struct one_argument *wanted, struct common_options *options);
 
 // Parses a command's arguments. `name` is shown as "selvedge NAME". Exits with 1 on a usage error,
 // as argp does.

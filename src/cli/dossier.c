@@ -3,11 +3,6 @@
 // selvedge dossier FILE [-o HTML]
 #include "command.h"
 
-struct options {
-    struct common_options common;
-    const char *geopackage, *output;
-};
-
 static const struct argp_option list[] = {
     {"output", 'o', "HTML", 0, "The page to write (default: dossier.html)", 0},
     {0},
@@ -16,30 +11,18 @@ static const struct argp_option list[] = {
 static const struct one_argument wanted = {"GeoPackage", "selvedge dossier sites.gpkg"};
 
 static error_t parse(int key, char *argument, struct argp_state *state) {
-    struct options *options = state->input;
-    switch (key) {
-    case ARGP_KEY_INIT:
-        hand_down(state, &options->common);
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
-    default:
-        return parse_one(key, argument, state, &wanted, &options->geopackage);
-    }
+    return parse_shared(key, argument, state, &wanted, state->input);
 }
 
 static const struct argp argp = {list, parse, "FILE",
     "Writes a dossier of the ranked sites of a GeoPackage: one page for a permit office, with "
-    "maps, "
-    "a sheet per site and the method, to be read in a browser or printed on A4.",
+    "maps, a sheet per site and the method, to be read in a browser or printed on A4.",
     writing, NULL, NULL};
 
 int command_dossier(int argc, char **argv) {
-    struct options options = {.output = "dossier.html"};
+    struct common_options options = {.output = "dossier.html"};
     parse_command(&argp, "dossier", argc, argv, &options);
-    sel_context *context = begin_command(&options.common);
-    sel_status status =
-        sel_dossier(context, options.geopackage, options.output, options.common.overwrite);
+    sel_context *context = begin_command(&options);
+    sel_status status = sel_dossier(context, options.argument, options.output, options.overwrite);
     return end_command(context, status, NULL);
 }

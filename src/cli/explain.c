@@ -15,9 +15,6 @@ enum { OPTION_PAIR = 'p' };
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        hand_down(state, &options->common);
-        return 0;
     case OPTION_PAIR:
         options->pair = argument;
         return 0;
@@ -36,7 +33,7 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
             argp_error(state, "a rank and --pair are two questions: ask one at a time");
         return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, NULL, &options->common);
     }
 }
 

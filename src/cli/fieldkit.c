@@ -5,7 +5,7 @@
 
 struct options {
     struct common_options common;
-    const char *geopackage, *directory, *only, *actual;
+    const char *only, *actual;
 };
 
 enum { KEY_ONLY = 0x200, KEY_ACTUAL };
@@ -25,12 +25,6 @@ static const struct one_argument wanted = {"GeoPackage", "selvedge fieldkit site
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        hand_down(state, &options->common);
-        return 0;
-    case 'o':
-        options->directory = argument;
-        return 0;
     case KEY_ONLY:
         options->only = argument;
         return 0;
@@ -38,7 +32,7 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
         options->actual = argument;
         return 0;
     default:
-        return parse_one(key, argument, state, &wanted, &options->geopackage);
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
@@ -48,11 +42,11 @@ static const struct argp argp = {list, parse, "FILE",
     writing, NULL, NULL};
 
 int command_fieldkit(int argc, char **argv) {
-    struct options options = {.directory = "fieldkit"};
+    struct options options = {.common.output = "fieldkit"};
     parse_command(&argp, "fieldkit", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     char *report = NULL;
-    sel_status status = sel_fieldkit(context, options.geopackage, options.directory, options.only,
-        options.actual, options.common.overwrite, &report);
+    sel_status status = sel_fieldkit(context, options.common.argument, options.common.output,
+        options.only, options.actual, options.common.overwrite, &report);
     return end_command(context, status, report);
 }

@@ -75,11 +75,6 @@ const struct argp_child running[] = {{&talk, 0, NULL, 0}, {&run, 0, NULL, 0}, {0
 const struct argp_child writing_and_running[] = {
     {&talk, 0, NULL, 0}, {&write_file, 0, NULL, 0}, {&run, 0, NULL, 0}, {0}};
 
-void hand_down(struct argp_state *state, struct common_options *options) {
-    for (int i = 0; state->root_argp->children[i].argp; i++)
-        state->child_inputs[i] = options;
-}
-
 sel_run_options run_options(const struct common_options *options) {
     return (sel_run_options){.threads = options->threads,
         .tile_cells = options->tile_cells,
@@ -89,16 +84,34 @@ sel_run_options run_options(const struct common_options *options) {
 
 // --- arguments ---
 
-error_t parse_one(int key, char *argument, struct argp_state *state,
-    const struct one_argument *wanted, const char **place) {
+static void take_argument(struct argp_state *state, const struct one_argument *wanted,
+    char *argument, struct common_options *options) {
+    if (options->argument)
+        argp_error(state, "one %s at a time: '%s' is one too many", wanted->noun, argument);
+    options->argument = argument;
+}
+
+static void hand_down(struct argp_state *state, struct common_options *options) {
+    for (int i = 0; state->root_argp->children[i].argp; i++)
+        state->child_inputs[i] = options;
+}
+
+error_t parse_shared(int key, char *argument, struct argp_state *state,
+    const struct one_argument *wanted, struct common_options *options) {
     switch (key) {
+    case ARGP_KEY_INIT:
+        hand_down(state, options);
+        return 0;
+    case 'o':
+        options->output = argument;
+        return 0;
     case ARGP_KEY_ARG:
-        if (*place)
-            argp_error(state, "one %s at a time: '%s' is one too many", wanted->noun, argument);
-        *place = argument;
+        if (!wanted)
+            return ARGP_ERR_UNKNOWN;
+        take_argument(state, wanted, argument, options);
         return 0;
     case ARGP_KEY_END:
-        if (!*place && wanted->example)
+        if (wanted && wanted->example && !options->argument)
             argp_error(state, "a %s is needed: %s", wanted->noun, wanted->example);
         return 0;
     default:

@@ -7,7 +7,6 @@
 
 struct options {
     struct common_options common;
-    const char *plan, *output;
     int part, parts;
 };
 
@@ -35,17 +34,11 @@ static const struct one_argument wanted = {"plan", "selvedge rank survey.yaml"};
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        hand_down(state, &options->common);
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
     case KEY_PART:
         parse_part(state, argument, options);
         return 0;
     default:
-        return parse_one(key, argument, state, &wanted, &options->plan);
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
@@ -54,13 +47,14 @@ static const struct argp argp = {list, parse, "PLAN",
     NULL, NULL};
 
 int command_rank(int argc, char **argv) {
-    struct options options = {.output = "sites.gpkg"};
+    struct options options = {.common.output = "sites.gpkg"};
     parse_command(&argp, "rank", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     sel_run_options run = run_options(&options.common);
     run.part = options.part;
     run.parts = options.parts;
     char *summary = NULL;
-    sel_status status = sel_rank(context, options.plan, options.output, &run, &summary);
+    sel_status status =
+        sel_rank(context, options.common.argument, options.common.output, &run, &summary);
     return end_command(context, status, summary);
 }
