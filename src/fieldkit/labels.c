@@ -32,21 +32,45 @@ static const char STYLE[] =
     ".s .w{height:3.3mm}.l .w{height:6mm}"
     ".b{margin-top:auto}";
 
-// A label to be made: stint SIZE_MAX leaves the bottle's number blank.
+// A label to be made: stint SIZE_MAX leaves the bottle's number blank. Traps count from 1.
 struct label {
     const struct sel_fieldkit *kit;
     const struct sel_fieldkit_site *site;
     size_t stint;
+    int trap;
     bool large;
 };
 
+// "Alder Brook valley, Lower Hills, XX", or the plan's title where it names no place.
+static void add_locality(const struct sel_fieldkit *kit, struct sel_text *html) {
+    const struct sel_plan_field *field = &kit->plan.field;
+    sel_markup_name(html, sel_fieldkit_place(kit));
+    if (field->region)
+        sel_markup_wrap(html, ", <bdi>", field->region, "</bdi>");
+    if (field->country_code)
+        sel_markup_wrap(html, ", ", field->country_code, "");
+}
+
 static void add_head(const struct label *label, struct sel_text *html) {
+    bool titled = label->large && label->kit->plan.field.place;
     sel_markup_wrap(html, "<div class=\"h\"><b>", sel_fieldkit_id(label->site), "");
+    if (label->kit->plan.traps > 1)
+        sel_text_addf(html, " T%d", label->trap);
     if (label->stint == SIZE_MAX)
         sel_text_add(html, " / ____</b>");
     else
         sel_text_addf(html, " / %zu</b>", label->stint + 1);
-    sel_markup_wrap(html, "<span class=\"t\"><bdi>", label->kit->title, "</bdi></span></div>\n");
+    sel_text_add(html, "<span class=\"t\">");
+    if (titled)
+        sel_markup_name(html, label->kit->title);
+    else
+        add_locality(label->kit, html);
+    sel_text_add(html, "</span></div>\n");
+    if (!titled)
+        return;
+    sel_text_add(html, "<div class=\"t\">");
+    add_locality(label->kit, html);
+    sel_text_add(html, "</div>\n");
 }
 
 static void add_place(const struct label *label, struct sel_text *html) {
@@ -124,12 +148,19 @@ static void add_label(const struct label *label, struct sel_text *html) {
     sel_text_add(html, "</div>\n");
 }
 
+static void add_traps(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site,
+    size_t stint, bool large, struct sel_text *html) {
+    for (int trap = 1; trap <= kit->plan.traps; trap++) {
+        struct label label = {kit, site, stint, trap, large};
+        add_label(&label, html);
+    }
+}
+
 static void add_sheet(const struct sel_fieldkit *kit, bool large, struct sel_text *html) {
     sel_text_add(html, "<section class=\"sheet\">\n");
     for (size_t stint = 0; stint < kit->stint_count; stint++) {
         for (size_t place = 0; place < kit->primary_count; place++) {
-            struct label label = {kit, sel_fieldkit_at(kit, place), stint, large};
-            add_label(&label, html);
+            add_traps(kit, sel_fieldkit_at(kit, place), stint, large, html);
         }
     }
     sel_text_add(html, "</section>\n");
@@ -140,31 +171,32 @@ static void add_reserves(const struct sel_fieldkit *kit, bool large, struct sel_
         return;
     sel_text_add(html, "<section class=\"sheet\">\n");
     for (size_t i = 0; i < kit->site_count; i++) {
-        struct label label = {kit, &kit->sites[i], SIZE_MAX, large};
         if (kit->sites[i].row->reserve_for)
-            add_label(&label, html);
+            add_traps(kit, &kit->sites[i], SIZE_MAX, large, html);
     }
     sel_text_add(html, "</section>\n");
 }
 
 static void add_intro(const struct sel_fieldkit *kit, struct sel_text *html) {
-    size_t bottles = kit->primary_count * kit->stint_count;
+    size_t traps = kit->primary_count * (size_t)kit->plan.traps;
     sel_text_add(html, "<section class=\"intro\"><h1>Labels</h1>");
     sel_markup_wrap(html, "<p class=\"soft\"><bdi>", kit->title, "</bdi></p>\n");
     sel_text_addf(html,
-        "<p>%zu site%s, %zu bottle%s each: %zu small labels (62 x 22 mm) to lie inside the jar, "
+        "<p>%zu trap%s on %zu site%s, %zu bottle%s each: %zu small labels (62 x 22 mm) to lie "
+        "inside the jar, "
         "then "
         "as many large ones (93 x 54 mm) for the head and the field box. They come bottle by "
-        "bottle in the order of the rounds. At the end is one of each size for every reserve, with "
-        "the bottle\u2019s number left blank: print it as often as the reserve is used.</p>\n",
-        kit->primary_count, kit->primary_count == 1 ? "" : "s", kit->stint_count,
-        kit->stint_count == 1 ? "" : "s", bottles);
-    sel_text_add(html,
-        "<p>Print at 100 %, not fitted to the page, on acid-free paper, and cut along the dashed "
+        "bottle in the order of the rounds. At the end is one of each size for every trap of a "
+        "reserve, with the bottle\u2019s number left blank: print it as often as the reserve is "
+        "used.</p>\n",
+        traps, traps == 1 ? "" : "s", kit->primary_count, kit->primary_count == 1 ? "" : "s",
+        kit->stint_count, kit->stint_count == 1 ? "" : "s", traps * kit->stint_count);
+    sel_text_addf(html,
+        "<p>Print at 100 %%, not fitted to the page, on acid-free paper, and cut along the dashed "
         "lines. Write in pencil: ink runs in alcohol. The number after the stroke is the "
-        "bottle\u2019s. The position is the planned one: where the trap stands elsewhere, strike "
-        "it "
-        "out and write the true one.</p>\n");
+        "bottle\u2019s%s. The position is the planned one: where the trap stands elsewhere, strike "
+        "it out and write the true one.</p>\n",
+        kit->plan.traps > 1 ? ", T1 the site\u2019s first trap" : "");
     sel_page_cautions(html);
     sel_text_add(html, "</section>\n");
 }
