@@ -28,7 +28,7 @@ static const char STYLE[] =
     ".c{font-variant-numeric:tabular-nums;white-space:nowrap;overflow:hidden}"
     ".w{display:flex;gap:1.5mm;align-items:flex-end}"
     ".w i{flex:1;border-bottom:.2mm solid #1c1f1d;min-width:8mm}"
-    ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;max-width:60%}"
+    ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;min-width:0}"
     ".s .w{height:3.3mm}.l .w{height:6mm}"
     ".b{margin-top:auto}";
 
@@ -41,18 +41,29 @@ struct label {
     bool large;
 };
 
-// "Alder Brook valley, Lower Hills, XX", or the plan's title where it names no place.
-static void add_locality(const struct sel_fieldkit *kit, struct sel_text *html) {
-    const struct sel_plan_field *field = &kit->plan.field;
-    sel_markup_name(html, sel_fieldkit_place(kit));
-    if (field->region)
-        sel_markup_wrap(html, ", <bdi>", field->region, "</bdi>");
-    if (field->country_code)
-        sel_markup_wrap(html, ", ", field->country_code, "");
+static void add_part(struct sel_text *html, const char **between, const char *part) {
+    if (!part)
+        return;
+    sel_text_add(html, *between);
+    sel_markup_name(html, part);
+    *between = ", ";
+}
+
+// "XX, Lower Hills, Alder Brook valley", the widest first as labels of collections have it, so that
+// only the end of a long line is cut. Nothing where the plan names none: the title stands above.
+static void add_locality(const struct label *label, struct sel_text *html) {
+    const struct sel_plan_field *field = &label->kit->plan.field;
+    const char *between = "";
+    if (!field->country_code && !field->region && !field->place)
+        return;
+    sel_text_add(html, "<div class=\"t\">");
+    add_part(html, &between, field->country_code);
+    add_part(html, &between, field->region);
+    add_part(html, &between, field->place);
+    sel_text_add(html, "</div>\n");
 }
 
 static void add_head(const struct label *label, struct sel_text *html) {
-    bool titled = label->large && label->kit->plan.field.place;
     sel_markup_wrap(html, "<div class=\"h\"><b>", sel_fieldkit_id(label->site), "");
     if (label->kit->plan.traps > 1)
         sel_text_addf(html, " T%d", label->trap);
@@ -60,40 +71,42 @@ static void add_head(const struct label *label, struct sel_text *html) {
         sel_text_add(html, " / ____</b>");
     else
         sel_text_addf(html, " / %zu</b>", label->stint + 1);
-    sel_text_add(html, "<span class=\"t\">");
-    if (titled)
-        sel_markup_name(html, label->kit->title);
-    else
-        add_locality(label->kit, html);
-    sel_text_add(html, "</span></div>\n");
-    if (!titled)
-        return;
-    sel_text_add(html, "<div class=\"t\">");
-    add_locality(label->kit, html);
-    sel_text_add(html, "</div>\n");
+    sel_markup_wrap(html, "<span class=\"t\"><bdi>", label->kit->title, "</bdi></span></div>\n");
+    add_locality(label, html);
 }
 
+static void add_parcel(const struct label *label, struct sel_text *html) {
+    const char *parcel = label->site->row->parcel;
+    if (parcel && parcel[0])
+        sel_markup_wrap(html, ", parcel <bdi>", parcel, "</bdi>");
+}
+
+// A small label has room for no line of its own for elevation and parcel.
 static void add_place(const struct label *label, struct sel_text *html) {
     const struct sel_site_row *row = label->site->row;
     sel_text_add(html, "<div class=\"c\">");
     sel_add_position(html, row->latitude, row->longitude);
-    sel_text_addf(
-        html, " \u00B1 %.0f m</div>\n<div class=\"t\">WGS 84", ceil(row->coordinate_uncertainty_m));
+    sel_text_addf(html, " \u00B1 %.0f m, WGS 84</div>\n<div class=\"t\">",
+        ceil(row->coordinate_uncertainty_m));
     if (!isnan(row->elevation_m))
-        sel_text_addf(html, ", elevation %.0f m", row->elevation_m);
-    if (row->parcel && row->parcel[0])
-        sel_markup_wrap(html, ", parcel <bdi>", row->parcel, "</bdi>");
-    sel_text_add(html, "</div>\n");
+        sel_text_addf(html, "%.0f m a.s.l.", row->elevation_m);
+    if (label->large) {
+        add_parcel(label, html);
+        sel_text_add(html, "</div>\n<div class=\"t\">");
+    } else if (!isnan(row->elevation_m)) {
+        sel_text_add(html, "; ");
+    }
 }
 
 static void add_pair(const struct label *label, struct sel_text *html) {
     const struct sel_site_row *row = label->site->row;
-    sel_text_add(html, "<div class=\"t\">");
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_a));
     sel_text_add(html, " | ");
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_b));
     sel_text_add(html, "</div>\n<div class=\"t\">");
     sel_markup_name(html, label->kit->plan.field.trap_type);
+    if (!label->large)
+        add_parcel(label, html);
     sel_text_add(html, "</div>\n");
 }
 

@@ -20,9 +20,9 @@ static const char STYLE[] =
     "border:.25mm solid #5b625d;border-radius:.5mm}"
     "table{font-size:9pt}td{line-height:1.3}"
     ".kit .num{width:17mm}.kit .name{width:50mm}.kit .ids{width:32mm}.kit td.soft{font-size:8pt}"
-    ".time{text-align:right;font-variant-numeric:tabular-nums}"
+    ".time{text-align:right;font-variant-numeric:tabular-nums;width:21mm}"
     "section.round{break-before:page}"
-    ".facts{display:flex;gap:8mm;flex-wrap:wrap;margin:0 0 3mm}"
+    ".facts{display:flex;gap:2mm 7mm;flex-wrap:wrap;margin:0 0 3mm}"
     ".facts div b{display:block;font-size:13pt;font-weight:600;line-height:1.25}"
     ".facts div{color:#5b625d;font-size:8.5pt}.facts div b{color:#1c1f1d}"
     "ol.tools{break-inside:avoid;columns:2;column-gap:8mm;margin:0;padding:0;list-style:none}"
@@ -109,7 +109,7 @@ static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct s
     add_takedown(kit, round, html);
     sel_text_add(html, "<td class=\"num\">");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, 0).from_day);
-    sel_text_add(html, "</td><td class=\"num\">");
+    sel_text_add(html, "<br>to ");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, kit->stint_count - 1).to_day);
     sel_text_add(html, "</td></tr>\n");
 }
@@ -119,8 +119,7 @@ static void add_rounds(const struct sel_fieldkit *kit, struct sel_text *html) {
         "<h2>Rounds</h2>\n<table><thead><tr><th></th><th>order of sites</th><th class=\"time\">"
         "walking</th><th class=\"time\">travel</th><th class=\"num\">set-up</th>"
         "<th class=\"time\">change day</th><th class=\"time\">last day</th>"
-        "<th class=\"num\">set up on</th>"
-        "<th class=\"num\">take down on</th></tr></thead>\n<tbody>\n");
+        "<th class=\"num\">traps stand</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; i < kit->round_count; i++)
         add_round_row(kit, i, html);
     sel_text_addf(html,

@@ -123,7 +123,7 @@ static void a_label_tells_place_uncertainty_elevation_pair_and_trap(void **state
     snprintf(words, sizeof words, "%.6f\u00B0 N, %.6f\u00B0 E \u00B1 12 m", row->latitude,
         row->longitude);
     assert_int_equal(fieldkit_scene_count(labels, words), each);
-    snprintf(words, sizeof words, "WGS 84, elevation %.0f m", row->elevation_m);
+    snprintf(words, sizeof words, "<div class=\"t\">%.0f m a.s.l.", row->elevation_m);
     assert_true(fieldkit_scene_count(labels, words) >= each);
     assert_non_null(strstr(labels_text, row->habitat_a));
     assert_non_null(strstr(labels_text, row->habitat_b));
