@@ -6,7 +6,6 @@
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
-#include "output/duration.h"
 #include "survey/flood.h"
 
 enum { NAME_MOST = 60, ZONE_MOST = 110 };
@@ -123,7 +122,7 @@ static void add_way(struct sel_dossier *dossier, const struct sel_site_row *site
     }
     if (!isnan(site->walk_min)) {
         sel_text_add(html, "; on foot about ");
-        sel_add_duration(html, site->walk_min);
+        sel_html_number(html, ceil(site->walk_min), 0, "minutes");
     } else if (!isnan(site->access_m)) {
         sel_text_add(html, "; the walk will be longer, and its time is not in this file");
     }

@@ -140,8 +140,7 @@ static void add_cares(struct sel_dossier *dossier) {
     sel_text_add(html,
         "</tbody>\n</table>\n<p class=\"note\">Water is looked for on the land-cover map within "
         "500&nbsp;m; small ditches may be missing there. \"May flood\": less than 1&nbsp;m above "
-        "water "
-        "within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
+        "water within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
         "25&nbsp;m.</p>\n");
 }
 
