@@ -236,6 +236,15 @@ static const struct sel_column HABITATS[] = {
     {"backdrop_share", SEL_COLUMN_REAL, offsetof(struct sel_habitat_row, backdrop_share), SHARE},
 };
 
+static const struct sel_column CLOSE_UP[] = {
+    {"site", SEL_COLUMN_TEXT, offsetof(struct sel_close_up_row, site), 0},
+    {"west", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, west), SEL_ALL_DIGITS},
+    {"south", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, south), SEL_ALL_DIGITS},
+    {"east", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, east), SEL_ALL_DIGITS},
+    {"north", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, north), SEL_ALL_DIGITS},
+    {"png", SEL_COLUMN_BYTES, offsetof(struct sel_close_up_row, png), 0},
+};
+
 static const struct sel_column PAIRS[] = {
     {"habitat_a", SEL_COLUMN_TEXT, offsetof(struct sel_pair_row, habitat_a), 0},
     {"habitat_b", SEL_COLUMN_TEXT, offsetof(struct sel_pair_row, habitat_b), 0},
@@ -362,6 +371,10 @@ const struct sel_table_kind SEL_TABLE_PROFILE = {"profile",
 const struct sel_table_kind SEL_TABLE_RIVALS = {"rivals",
     "Candidates near each chosen site and why they lost", wkbNone, false, RIVALS,
     sizeof RIVALS / sizeof *RIVALS, sizeof(struct sel_rival_row)};
+
+const struct sel_table_kind SEL_TABLE_CLOSE_UP = {"close_up",
+    "The ground around each site as a PNG image, with its sides in the layers' coordinates",
+    wkbNone, false, CLOSE_UP, sizeof CLOSE_UP / sizeof *CLOSE_UP, sizeof(struct sel_close_up_row)};
 
 const struct sel_table_kind SEL_TABLE_HABITATS = {"habitats",
     "The habitat table and the colours of the pictures", wkbNone, false, HABITATS,
