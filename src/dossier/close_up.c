@@ -70,12 +70,11 @@ static bool exact_enough(struct sel_dossier *dossier) {
 
 static sel_status add_ground(struct close_up *map) {
     struct sel_dossier *dossier = map->dossier;
-    char table[64];
-    snprintf(table, sizeof table, "close_up_%" PRId64, map->site->rank);
     sel_text_addf(dossier->html,
         "<image x=\"0\" y=\"0\" width=\"%g\" height=\"%g\" preserveAspectRatio=\"none\" href=\"",
         SIDE, SIDE);
-    sel_status status = sel_dossier_ground(dossier, table, map->extent, PIXELS, BYTES_MOST, NULL);
+    sel_status status =
+        sel_dossier_ground(dossier, map->site, map->extent, PIXELS, BYTES_MOST, NULL);
     sel_text_add(dossier->html, "\"/>\n");
     if (status == SEL_OK && exact_enough(dossier)) {
         status = sel_dossier_draw_zones(dossier, &map->page);

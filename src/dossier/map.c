@@ -26,7 +26,7 @@ struct overview {
 
 static sel_status lay_out(struct sel_dossier *dossier, struct overview *map) {
     struct sel_map_picture picture;
-    sel_status status = sel_map_picture_read(dossier->package, "backdrop", GROUND_PIXELS, &picture);
+    sel_status status = sel_map_picture_read(dossier->package, GROUND_PIXELS, &picture);
     if (status != SEL_OK)
         return status;
     sel_map_find_extent(dossier->package, &picture, map->extent);
@@ -250,7 +250,7 @@ static void open_ground(struct overview *map) {
 static sel_status add_layers(struct overview *map) {
     struct sel_dossier *dossier = map->dossier;
     sel_status status = sel_dossier_ground(
-        dossier, "backdrop", map->extent, GROUND_PIXELS, GROUND_BYTES_MOST, &dossier->edges_shown);
+        dossier, NULL, map->extent, GROUND_PIXELS, GROUND_BYTES_MOST, &dossier->edges_shown);
     sel_text_add(dossier->html, "\"/>\n");
     each_tick(map, add_tick);
     if (status == SEL_OK)

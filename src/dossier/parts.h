@@ -105,10 +105,10 @@ double sel_dossier_clearing_m2(const struct sel_dossier *dossier);
 
 // --- pictures ---
 
-// The ground of an extent (west, south, east, north) as a PNG in a data URI: the tiles of `table`
-// with, where there is room, the habitat edges. Shrinks until it takes at most `most_bytes`.
-// *edges_shown may be NULL.
-sel_status sel_dossier_ground(struct sel_dossier *dossier, const char *table,
+// The ground of an extent (west, south, east, north) as a PNG in a data URI: the close-up of `site`
+// (NULL: the backdrop) with, where there is room, the habitat edges. Shrinks until it takes at most
+// `most_bytes`. *edges_shown may be NULL.
+sel_status sel_dossier_ground(struct sel_dossier *dossier, const struct sel_site_row *site,
     const double extent[4], int pixels, size_t most_bytes, bool *edges_shown);
 
 // Layers of the plan's ground, drawn as SVG within the page's frame.
