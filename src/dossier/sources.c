@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// Data sets with dates and checksums, the habitat table, the plan as used, facts of the run.
+// Data sets with dates and checksums, the habitat table, the plan as used.
+#include <ctype.h>
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
@@ -36,11 +37,23 @@ static void add_day(struct sel_text *html, const char *moment) {
     sel_html_date(html, day);
 }
 
+// A folder of somebody's machine is nothing to print: of an absolute path the last part.
+static const char *shown_name(const char *file) {
+    bool drive = file && isalpha((unsigned char)file[0]) && file[1] == ':';
+    if (!file || !(drive || file[0] == '/' || file[0] == '\\'))
+        return file;
+    const char *name = file;
+    for (const char *at = file; *at; at++)
+        if ((*at == '/' || *at == '\\') && at[1])
+            name = at + 1;
+    return name;
+}
+
 static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     sel_text_add(html, "<tr><th scope=\"row\">");
     sel_html_name(html, row->role);
     sel_text_add(html, "</th><td>");
-    sel_html_name(html, row->file);
+    sel_html_name(html, shown_name(row->file));
     add_optional(html, ", layer ", row->layer);
     add_optional(html, ", part of ", row->belongs_to);
     sel_text_add(html, "<br><small>");
@@ -104,7 +117,7 @@ static void add_habitats(struct sel_dossier *dossier) {
     sel_text_add(html, "</tbody>\n</table>\n");
 }
 
-// --- the plan, the run ---
+// --- the plan ---
 
 static void add_pair(struct sel_text *html, const char *key, const char *value, bool by_default) {
     sel_text_addf(html, "<li%s><span>", by_default ? " class=\"default\"" : "");
@@ -124,19 +137,6 @@ static void add_plan(struct sel_dossier *dossier) {
     sel_text_add(html, "</ul>\n");
 }
 
-static void add_run(struct sel_dossier *dossier) {
-    struct sel_text *html = dossier->html;
-    const struct sel_package *package = dossier->package;
-    sel_text_add(html, "<h3>Facts of the run</h3>\n<ul class=\"parameters\">\n");
-    for (size_t i = 0; i < package->fact_count; i++)
-        if (package->facts[i].key && strncmp(package->facts[i].key, "remark.", 7) != 0)
-            add_pair(html, package->facts[i].key, package->facts[i].value, false);
-    sel_text_add(html, "</ul>\n<p class=\"note\">Made by selvedge ");
-    sel_html_text_within(html, sel_version(), 20);
-    sel_text_add(html, " from the GeoPackage of the run, which holds the same and more as tables: "
-                       "every candidate, every edge, the rivals of each site.</p>\n");
-}
-
 void sel_dossier_add_sources(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "<section class=\"sheet\" id=\"sources\" aria-labelledby=\"sources-head\">\n"
@@ -144,6 +144,6 @@ void sel_dossier_add_sources(struct sel_dossier *dossier) {
     add_inputs(dossier);
     add_habitats(dossier);
     add_plan(dossier);
-    add_run(dossier);
+    sel_dossier_add_run(dossier);
     sel_text_add(html, "</section>\n");
 }
