@@ -125,7 +125,7 @@ static void add_walk(struct sel_text *html, const struct sel_site_row *site) {
 static void add_start(struct sel_text *html, const struct sel_site_row *site) {
     if (isnan(site->access_latitude) || isnan(site->access_longitude))
         return;
-    sel_text_add(html, ". Start: ");
+    sel_text_add(html, isnan(site->walk_min) ? ". That place: " : ". The walk begins at ");
     add_degrees(html, site->access_latitude, "NS");
     sel_text_add(html, ", ");
     add_degrees(html, site->access_longitude, "EW");

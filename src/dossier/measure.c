@@ -36,30 +36,35 @@ struct unit {
     double scale; // from the file's unit to the one that is shown
     int decimals;
     const char *words;
+    bool tight; // no space before it
 };
 
 static struct unit unit_of(const struct sel_dossier *dossier, enum sel_criterion criterion) {
     switch (criterion) {
     case SEL_CRITERION_SLOPE:
-        return (struct unit){1.0, 1, "\xC2\xB0"};
+        return (struct unit){1.0, 1, "\xC2\xB0", true};
     case SEL_CRITERION_SUN:
-        return (struct unit){100.0, 0, "%"};
+        return (struct unit){100.0, 0, "%", false};
     case SEL_CRITERION_ACCESS:
-        return dossier->on_foot ? (struct unit){1.0, 1, "min"} : (struct unit){1.0, 0, "m"};
+        return dossier->on_foot ? (struct unit){1.0, 1, "min", false}
+                                : (struct unit){1.0, 0, "m", false};
     default:
-        return (struct unit){1.0, 2, ""};
+        return (struct unit){1.0, 2, "", true};
     }
 }
 
 void sel_dossier_add_measure(
     struct sel_dossier *dossier, enum sel_criterion criterion, double measure) {
     struct unit unit = unit_of(dossier, criterion);
-    sel_html_number(dossier->html, unit.scale * measure, unit.decimals, unit.words);
+    sel_html_number(
+        dossier->html, unit.scale * measure, unit.decimals, unit.tight ? "" : unit.words);
+    if (unit.tight && isfinite(measure))
+        sel_text_add(dossier->html, unit.words);
 }
 
 void sel_dossier_add_bound(
     struct sel_dossier *dossier, enum sel_criterion criterion, double bound) {
     struct unit unit = unit_of(dossier, criterion);
     sel_text_addf(
-        dossier->html, "%.6g%s%s", unit.scale * bound, unit.words[0] ? "&nbsp;" : "", unit.words);
+        dossier->html, "%.6g%s%s", unit.scale * bound, unit.tight ? "" : "&nbsp;", unit.words);
 }

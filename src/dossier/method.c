@@ -162,10 +162,16 @@ static void add_quota(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     const char *most = sel_dossier_plan(dossier, "choose.per_pair.max");
     const char *least = sel_dossier_plan(dossier, "choose.per_pair.min");
+    const char *block = sel_dossier_plan(dossier, "choose.per_block.max");
     if (most && strcmp(most, "0") != 0) {
         sel_text_add(html, ", at most ");
         sel_html_text_within(html, most, 12);
         sel_text_add(html, " on edges of one pair of habitats");
+    }
+    if (block && strcmp(block, "0") != 0) {
+        sel_text_add(html, ", at most ");
+        sel_html_text_within(html, block, 12);
+        sel_text_add(html, " in one block of the ground");
     }
     if (least && strcmp(least, "0") != 0) {
         sel_text_add(html, ", at least ");
@@ -178,9 +184,11 @@ static void add_choice(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_addf(html,
         "<h3>Choice</h3>\n<p>Out of the eligible candidates %" PRId64
-        " sites were chosen so that their scores together are high: best first, and then by "
+        " sites were chosen so that their scores together are high%s: best first, and then by "
         "exchanging sites as long as that makes the total higher. They stand",
-        dossier->primaries);
+        dossier->primaries,
+        sel_package_number(dossier->package, "choice.spread") > 0.0 ? " and they lie evenly spread"
+                                                                    : "");
     sel_text_addf(
         html, " at least %g&nbsp;m apart", sel_package_number(dossier->package, "apart_m"));
     add_quota(dossier);

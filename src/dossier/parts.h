@@ -141,6 +141,7 @@ void sel_dossier_add_patterns(struct sel_dossier *dossier);
 void sel_dossier_add_front(struct sel_dossier *dossier);
 sel_status sel_dossier_add_map(struct sel_dossier *dossier);
 void sel_dossier_add_locator(struct sel_dossier *dossier);
+bool sel_dossier_add_inset(struct sel_dossier *dossier); // false: nothing was drawn
 void sel_dossier_add_map_legend(struct sel_dossier *dossier);
 sel_status sel_dossier_add_weights(struct sel_dossier *dossier);
 void sel_dossier_add_site_list(struct sel_dossier *dossier);

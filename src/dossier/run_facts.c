@@ -108,7 +108,8 @@ static void add_number(struct sel_text *html, enum form form, double value) {
         sel_html_number(html, value, fabs(value) >= 100.0 || value == round(value) ? 0 : 1, "m");
         return;
     case DEGREES:
-        sel_html_number(html, value, 4, "\xC2\xB0");
+        sel_html_number(html, value, 4, "");
+        sel_text_add(html, "\xC2\xB0");
         return;
     case UNITS:
         sel_html_number(html, value, 1, "");

@@ -127,13 +127,20 @@ static void add_pair(struct sel_text *html, const char *key, const char *value, 
     sel_text_add(html, "</span></li>\n");
 }
 
+static bool names_file(const char *key) {
+    const char *last = key ? strrchr(key, '.') : NULL;
+    return key && (strcmp(key, "habitats") == 0 || (last && strcmp(last, ".file") == 0));
+}
+
 static void add_plan(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "<h3>Parameters: the plan as used</h3>\n<p class=\"note\">Grey: the default "
                        "stands.</p>\n<ul class=\"parameters\">\n");
-    for (size_t i = 0; i < dossier->plan_count; i++)
-        add_pair(
-            html, dossier->plan[i].key, dossier->plan[i].value, dossier->plan[i].is_default == 1);
+    for (size_t i = 0; i < dossier->plan_count; i++) {
+        const struct sel_plan_row *row = &dossier->plan[i];
+        add_pair(html, row->key, names_file(row->key) ? shown_name(row->value) : row->value,
+            row->is_default == 1);
+    }
     sel_text_add(html, "</ul>\n");
 }
 
