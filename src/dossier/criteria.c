@@ -23,9 +23,9 @@ static void add_bar(struct sel_dossier *dossier, const struct sel_site_row *site
         "<svg class=\"worth\" viewBox=\"0 0 60 4\" role=\"img\" aria-label=\"worth %.2f of 1\">",
         site->value[criterion]);
     sel_svg_rect(html, (struct vec2){0.15, 0.4}, fmax(0.1, whole - 0.3), 3.2,
-        "fill=\"#f3f1ec\" stroke=\"#22242e\" stroke-width=\"0.25\"");
+        "fill=\"#f3f1ec\" stroke=\"" SEL_INK "\" stroke-width=\"0.25\"");
     sel_svg_rect(html, (struct vec2){0.15, 0.4}, fmax(0.0, whole - 0.3) * site->value[criterion],
-        3.2, "fill=\"#800d57\"");
+        3.2, "fill=\"" SEL_SITE_INK "\"");
     sel_text_add(html, "</svg>");
 }
 

@@ -112,7 +112,7 @@ static void add_rings(const struct inset *inset, OGRGeometryH geometry) {
 
 static void add_outline(const struct inset *inset, OGRGeometryH outline) {
     sel_text_add(inset->html, "<path class=\"outline\" fill=\"#e3cfdb\" fill-rule=\"evenodd\" "
-                              "stroke=\"#800d57\" stroke-width=\"0.5\" d=\"");
+                              "stroke=\"" SEL_SITE_INK "\" stroke-width=\"0.5\" d=\"");
     add_rings(inset, outline);
     sel_text_add(inset->html, "\"/>\n");
 }
@@ -150,15 +150,16 @@ static void add_line(const struct inset *inset, double minutes, double step, boo
     name_line(label, turned, step, meridian ? 'E' : 'N', meridian ? 'W' : 'S');
     if (meridian)
         sel_svg_label(html, (struct vec2){at.x, FRAME + 2.9}, 2.4,
-            "text-anchor=\"middle\" fill=\"#5d626e\"", label);
+            "text-anchor=\"middle\" fill=\"" SEL_FAINT_INK "\"", label);
     else
-        sel_svg_label(html, (struct vec2){0.8, at.y - 0.5}, 2.4, "fill=\"#5d626e\"", label);
+        sel_svg_label(
+            html, (struct vec2){0.8, at.y - 0.5}, 2.4, "fill=\"" SEL_FAINT_INK "\"", label);
 }
 
 // Lines far enough from the frame's ends that their labels have room.
 static void add_lines(const struct inset *inset, bool meridian) {
     double km = DEGREE_KM * (meridian ? cos(inset->latitude * DEGREE) : 1.0);
-    double window = inset->window_km / km * 60.0, step = step_of(0.5 * window);
+    double window = inset->window_km / km * 60.0, step = step_of(window / 3.0);
     double middle = 60.0 * (meridian ? inset->longitude : inset->latitude);
     double least = middle - 0.4 * window, most = middle + 0.4 * window;
     double first = ceil(least / step) * step;
@@ -173,7 +174,7 @@ static void add_sites(const struct inset *inset, const struct sel_package *packa
         if (sel_is_primary(&package->sites[i]))
             sel_svg_circle(inset->html,
                 page_of(inset, package->sites[i].longitude, package->sites[i].latitude), 0.55,
-                "class=\"place\" fill=\"#800d57\"");
+                "class=\"place\" fill=\"" SEL_SITE_INK "\"");
 }
 
 static void add_scale(const struct inset *inset) {
@@ -181,10 +182,10 @@ static void add_scale(const struct inset *inset) {
     double wide = length * FRAME / inset->window_km;
     char label[32];
     snprintf(label, sizeof label, "%g km", length);
-    sel_svg_rect(
-        inset->html, (struct vec2){FRAME - 1.5 - wide, FRAME - 2.0}, wide, 0.8, "fill=\"#22242e\"");
+    sel_svg_rect(inset->html, (struct vec2){FRAME - 1.5 - wide, FRAME - 2.0}, wide, 0.8,
+        "fill=\"" SEL_INK "\"");
     sel_svg_label(inset->html, (struct vec2){FRAME - 1.5, FRAME - 2.7}, 2.4,
-        "text-anchor=\"end\" fill=\"#22242e\"", label);
+        "text-anchor=\"end\" fill=\"" SEL_INK "\"", label);
 }
 
 // The window around the outline; false where it cannot be drawn.
@@ -211,7 +212,7 @@ static void draw(
     add_sites(inset, package);
     add_scale(inset);
     sel_svg_rect(inset->html, (struct vec2){0.15, 0.15}, FRAME - 0.3, FRAME - 0.3,
-        "fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.3\"");
+        "fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.3\"");
     sel_svg_end(inset->html);
 }
 

@@ -116,7 +116,7 @@ static void add_bar(struct sel_text *html, double share, bool kept) {
                        "preserveAspectRatio=\"none\" aria-hidden=\"true\" focusable=\"false\">");
     sel_svg_rect(html, (struct vec2){0, 0}, 100.0, 6.0, "fill=\"#eceae4\"");
     sel_svg_rect(html, (struct vec2){0, 0}, 100.0 * share, 6.0,
-        kept ? "fill=\"#800d57\"" : "fill=\"#8d929c\"");
+        kept ? "fill=\"" SEL_SITE_INK "\"" : "fill=\"#8d929c\"");
     sel_text_add(html, "</svg></td>");
 }
 

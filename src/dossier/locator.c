@@ -139,9 +139,11 @@ void sel_dossier_add_locator(struct sel_dossier *dossier) {
     sel_svg_circle(html, centre, RADIUS, "fill=\"#eef2f4\"");
     add_land(&globe);
     add_grid(&globe);
-    sel_svg_circle(html, centre, RADIUS, "fill=\"none\" stroke=\"#5d626e\" stroke-width=\"0.25\"");
+    sel_svg_circle(
+        html, centre, RADIUS, "fill=\"none\" stroke=\"" SEL_FAINT_INK "\" stroke-width=\"0.25\"");
     project(&globe, longitude, latitude, &place);
-    sel_svg_circle(html, place, 1.0, "fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.35\"");
+    sel_svg_circle(
+        html, place, 1.0, "fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.35\"");
     sel_svg_end(html);
     add_caption(dossier, latitude, longitude, inset);
     sel_text_add(html, "</div>\n</div>\n");
