@@ -9,7 +9,7 @@
 #include "dossier/parts.h"
 #include "output/names.h"
 
-enum { NAME_MOST = 40, NOTES_MOST = 240 };
+enum { NAME_MOST = 40, NOTES_MOST = 180 };
 
 // --- heading ---
 
