@@ -17,6 +17,7 @@
 static const double SIDE = 44.0, FRAME = 40.0; // mm; the rest is for labels
 static const double DEGREE = 0.017453292519943295, DEGREE_KM = 111.195; // 6371 km
 static const double ROOM = 2.2;       // of the window to the outline's longer side
+static const double LABEL = 0.26;     // of the window: a label and some room
 static const double POLAR_DEG = 85.0; // beyond it this projection shows nothing well
 enum { BREAKS = 300 };                // an outline is broken at so many parts of the window
 
@@ -119,11 +120,12 @@ static void add_outline(const struct inset *inset, OGRGeometryH outline) {
 
 // --- lines of latitude and longitude ---
 
-// The largest handy step, in minutes of arc, that is at most `most`.
-static double step_of(double most) {
-    static const double STEPS[] = {600, 300, 120, 60, 30, 20, 10, 5, 2, 1, 0.5};
+// The least handy step, in minutes of arc, that is at least `least`.
+static double step_of(double least) {
+    static const double STEPS[] = {
+        0.5, 1, 2, 3, 4, 6, 10, 15, 20, 30, 40, 60, 90, 120, 180, 300, 600, 900, 1800};
     size_t at = 0;
-    while (at + 1 < sizeof STEPS / sizeof *STEPS && STEPS[at] > most)
+    while (at + 1 < sizeof STEPS / sizeof *STEPS && STEPS[at] < least)
         at++;
     return STEPS[at];
 }
@@ -159,7 +161,7 @@ static void add_line(const struct inset *inset, double minutes, double step, boo
 // Lines far enough from the frame's ends that their labels have room.
 static void add_lines(const struct inset *inset, bool meridian) {
     double km = DEGREE_KM * (meridian ? cos(inset->latitude * DEGREE) : 1.0);
-    double window = inset->window_km / km * 60.0, step = step_of(window / 3.0);
+    double window = inset->window_km / km * 60.0, step = step_of(LABEL * window);
     double middle = 60.0 * (meridian ? inset->longitude : inset->latitude);
     double least = middle - 0.4 * window, most = middle + 0.4 * window;
     double first = ceil(least / step) * step;

@@ -16,6 +16,8 @@
 // Thousandths of the page's width.
 static const double FRAME_WIDE = 962.0, FRAME_HIGH = 880.0, LEFT = 34.0, TOP = 4.0, BELOW = 66.0,
                     MARK_SIZE = 1.3;
+static const double NARROW = 720.0, BELOW_NARROW = 18.0, LETTER = 5.8;
+enum { NAME_LEAST = 8, NAME_MOST = 60, WORDS_OF_GRID = 30 }; // "Map grid: ; grid north is up"
 enum { GROUND_PIXELS = 1500, GROUND_BYTES_MOST = 2000000 };
 
 struct overview {
@@ -45,6 +47,11 @@ static sel_status lay_out(struct sel_dossier *dossier, struct overview *map) {
         .scale = scale,
         .metres = dossier->metres};
     return SEL_OK;
+}
+
+// The map grid's name has a line of its own where it would run into the scale.
+static bool is_narrow(const struct overview *map) {
+    return map->page.frame.width < NARROW;
 }
 
 // --- coordinate grid ---
@@ -204,19 +211,27 @@ static void add_north(struct sel_text *html, struct vec2 at) {
         "font-weight=\"700\" fill=\"" SEL_INK "\"", "N");
 }
 
-static void add_foot(struct overview *map) {
+static void add_grid_name(struct overview *map, double y) {
     struct sel_text *html = map->dossier->html;
+    double wide = map->page.frame.width;
+    bool narrow = is_narrow(map);
+    int room = narrow ? (int)(wide / LETTER) - WORDS_OF_GRID : NAME_MOST;
+    sel_text_addf(html, "<text text-anchor=\"%s\" fill=\"" SEL_FAINT_INK "\" font-size=\"11\" x=\"",
+        narrow ? "start" : "end");
+    sel_svg_number(html, narrow ? LEFT : LEFT + wide - 46.0);
+    sel_text_add(html, "\" y=\"");
+    sel_svg_number(html, narrow ? y + BELOW_NARROW : y);
+    sel_text_add(html, "\">Map grid: ");
+    sel_html_text_within(html, map->dossier->crs ? map->dossier->crs : "unnamed",
+        room > NAME_LEAST ? room : NAME_LEAST);
+    sel_text_add(html, "; grid north is up</text>\n");
+}
+
+static void add_foot(struct overview *map) {
     double y = TOP + map->page.frame.height + 30.0, right = LEFT + map->page.frame.width;
     add_scale(map, (struct vec2){LEFT, y});
-    add_north(html, (struct vec2){right - 26.0, y - 4.0});
-    sel_text_add(
-        html, "<text text-anchor=\"end\" fill=\"" SEL_FAINT_INK "\" font-size=\"11\" x=\"");
-    sel_svg_number(html, right - 46.0);
-    sel_text_add(html, "\" y=\"");
-    sel_svg_number(html, y + 16.0);
-    sel_text_add(html, "\">Map grid: ");
-    sel_html_text_within(html, map->dossier->crs ? map->dossier->crs : "unnamed", 60);
-    sel_text_add(html, "; grid north is up</text>\n");
+    add_north(map->dossier->html, (struct vec2){right - 26.0, y - 4.0});
+    add_grid_name(map, y + 16.0);
 }
 
 // --- the map ---
@@ -227,7 +242,7 @@ static void begin_map(struct overview *map) {
     sel_text_add(html, "<svg id=\"overview\" class=\"overview\" role=\"group\" viewBox=\"0 0 ");
     sel_svg_number(html, LEFT + frame->width + 4.0);
     sel_text_add(html, " ");
-    sel_svg_number(html, TOP + frame->height + BELOW);
+    sel_svg_number(html, TOP + frame->height + BELOW + (is_narrow(map) ? BELOW_NARROW : 0.0));
     sel_text_addf(html,
         "\" aria-label=\"Overview map: %" PRId64 " ranked sites and %" PRId64
         " reserves on the land cover; every marker is a link to its sheet\"",

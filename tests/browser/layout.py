@@ -14,7 +14,7 @@ WIDTH = 680  # CSS pixels of the 180 mm between the margins that dossier.css set
 WIDER = """
     var found = [], wide = document.documentElement.clientWidth;
     document.querySelectorAll('main *').forEach(function (e) {
-        if (e.closest('svg') && e.tagName !== 'svg') return;
+        if (e.parentElement.closest('svg')) return;
         var style = getComputedStyle(e), box = e.getBoundingClientRect();
         if (style.display === 'none' || box.width === 0) return;
         var over = e.scrollWidth > e.clientWidth + 1 && style.display !== 'inline' &&
