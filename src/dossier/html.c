@@ -102,8 +102,13 @@ void sel_html_day(struct sel_text *text, struct sel_date date) {
 }
 
 void sel_html_date(struct sel_text *text, const char *iso) {
+    enum { DAY = sizeof "2026-01-31" };
+    char day[DAY];
     struct sel_date date;
-    if (!iso || !sel_date_parse(iso, &date)) {
+    bool moment = iso && strlen(iso) >= DAY && iso[DAY - 1] == 'T';
+    if (iso)
+        snprintf(day, sizeof day, "%s", iso);
+    if (!iso || (strlen(iso) >= DAY && !moment) || !sel_date_parse(day, &date)) {
         sel_html_name(text, iso);
         return;
     }

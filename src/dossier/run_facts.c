@@ -129,16 +129,10 @@ static void add_number(struct sel_text *html, enum form form, double value) {
     }
 }
 
-static void add_day(struct sel_text *html, const char *moment) {
-    char day[11] = "";
-    strncat(day, moment, sizeof day - 1);
-    sel_html_date(html, day);
-}
-
 static void add_value(struct sel_text *html, enum form form, const char *value) {
     double number;
     if (value && form == DAY)
-        add_day(html, value);
+        sel_html_date(html, value);
     else if (value && form != AS_IT_IS && sel_parse_number(value, &number))
         add_number(html, form, number);
     else

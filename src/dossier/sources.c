@@ -27,24 +27,23 @@ static void add_size(struct sel_text *html, int64_t bytes) {
         sel_text_addf(html, "%.1f&nbsp;MB", (double)bytes / 1e6);
 }
 
-// The day of "2026-11-25T10:09:11Z".
-static void add_day(struct sel_text *html, const char *moment) {
-    char day[11];
-    if (!moment || strlen(moment) < sizeof day - 1)
-        return;
-    memcpy(day, moment, sizeof day - 1);
-    day[sizeof day - 1] = '\0';
-    sel_html_date(html, day);
+static bool is_slash(char c) {
+    return c == '/' || c == '\\';
 }
 
-// A folder of somebody's machine is nothing to print: of an absolute path the last part.
+static bool leads_away(const char *file) {
+    bool drive = isalpha((unsigned char)file[0]) && file[1] == ':';
+    return drive || is_slash(file[0]) || (strncmp(file, "..", 2) == 0 && is_slash(file[2]));
+}
+
+// The folders of somebody's machine are nothing to print: of a path that leads away from the plan
+// the last part.
 static const char *shown_name(const char *file) {
-    bool drive = file && isalpha((unsigned char)file[0]) && file[1] == ':';
-    if (!file || !(drive || file[0] == '/' || file[0] == '\\'))
-        return file;
     const char *name = file;
+    if (!file || !leads_away(file))
+        return file;
     for (const char *at = file; *at; at++)
-        if ((*at == '/' || *at == '\\') && at[1])
+        if (is_slash(*at) && at[1])
             name = at + 1;
     return name;
 }
@@ -55,7 +54,7 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     sel_text_add(html, "</th><td>");
     sel_html_name(html, shown_name(row->file));
     add_optional(html, ", layer ", row->layer);
-    add_optional(html, ", part of ", row->belongs_to);
+    add_optional(html, ", part of ", shown_name(row->belongs_to));
     sel_text_add(html, "<br><small>");
     add_optional(html, "", row->crs);
     if (!isnan(row->pixel_x))
@@ -63,7 +62,8 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     add_optional(html, ", resampled: ", row->resampling);
     add_optional(html, " ", row->note);
     sel_text_add(html, "</small></td><td>");
-    add_day(html, row->modified);
+    if (row->modified)
+        sel_html_date(html, row->modified);
     sel_text_add(html, "</td><td class=\"n\">");
     add_size(html, row->size_bytes);
     sel_text_add(html, "</td><td class=\"sum\">");

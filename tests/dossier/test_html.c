@@ -117,6 +117,10 @@ static void dates_are_written_out(void **state) {
     (void)state;
     sel_html_date(&text, "2027-05-15");
     reads("15&nbsp;May&nbsp;2027");
+    sel_html_date(&text, "2027-05-15T10:09:11Z");
+    reads("15&nbsp;May&nbsp;2027");
+    sel_html_date(&text, "2027-05-155");
+    reads("<bdi>2027-05-155</bdi>");
     sel_html_date(&text, "<soon>");
     reads("<bdi>&lt;soon&gt;</bdi>");
     sel_html_day(&text, (struct sel_date){2027, 12, 1});

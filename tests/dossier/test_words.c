@@ -216,9 +216,11 @@ static void what_was_weighed_is_not_called_eligible(void **state) {
 
 static void folders_of_a_machine_are_not_printed(void **state) {
     (void)state;
-    read_page_after("update inputs set file = '/home/somebody/cover.tif' where role = 'landcover'; "
-                    "update inputs set file = 'maps/dem.tif' where role = 'elevation'; update plan "
-                    "set value = 'C:/maps/cover.tif' where key = 'rasters.landcover.file'");
+    read_page_after(
+        "update inputs set file = '/rasters/of/somebody/cover.tif' where role = 'landcover'; "
+        "update inputs set file = 'maps/dem.tif' where role = 'elevation'; update plan "
+        "set value = 'C:/maps/cover.tif' where key = 'rasters.landcover.file'; update plan set "
+        "value = '../of/somebody/zones.csv' where key = 'habitats'");
     const char *sources = part("id=\"sources\"", "</section>");
     says(sources, "<bdi>cover.tif</bdi>");
     says(sources, "<bdi>maps/dem.tif</bdi>");
