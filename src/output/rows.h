@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The rows of every table of the GeoPackage. NULL in the file is NAN, SEL_NO_INTEGER, SEL_UNSAID or
-// a NULL text here. Units are in the names; how many decimals are kept is told in rows.c.
+// a NULL text here. Units are in the names; how many decimals are kept is told in
+// decimals.h.
 #ifndef SEL_OUTPUT_ROWS_H
 #define SEL_OUTPUT_ROWS_H
 

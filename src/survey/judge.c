@@ -110,7 +110,8 @@ static bool needs_all(const struct sel_survey *survey) {
 static sel_status fill_pool(sel_context *context, struct sel_crew *crew, struct sel_survey *survey,
     struct sel_contest *contest, double *least) {
     bool all = needs_all(survey);
-    size_t wanted = all ? survey->eligible_count : crew->pool_least;
+    bool few = survey->eligible_count <= crew->all_up_to;
+    size_t wanted = all || few ? survey->eligible_count : crew->pool_least;
     *least = -HUGE_VAL;
     for (;; wanted *= 4) {
         sel_contest_clear(contest);

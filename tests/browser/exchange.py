@@ -9,6 +9,7 @@ import sqlite3
 import sys
 import tempfile
 
+import needs_browser  # noqa: F401, first of all
 from selenium.webdriver.common.by import By
 
 from dossier_page import Choice, slide, start

@@ -6,6 +6,7 @@ import os
 import sys
 import tempfile
 
+import needs_browser  # noqa: F401, first of all
 from dossier_page import start
 
 page = os.path.abspath(sys.argv[1])

@@ -12,6 +12,7 @@ import sys
 import tempfile
 import time
 
+import needs_browser  # noqa: F401, first of all
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
