@@ -22,7 +22,6 @@ from dossier_page import Choice, point, slide, start
 page, geopackage = os.path.abspath(sys.argv[1]), sys.argv[2]
 database = sqlite3.connect("file:%s?mode=ro" % geopackage, uri=True)
 
-
 SITES = [row[:2] + point(row[2]) for row in database.execute(
     "select rank, role, geom from sites order by fid")]
 CHOICE = Choice(database)
