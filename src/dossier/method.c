@@ -88,6 +88,12 @@ static const struct sel_criterion_row *row_of(const struct sel_dossier *dossier,
     return NULL;
 }
 
+// Light is not measured of all.
+static const char *of_which(const struct sel_criterion_row *row) {
+    bool is_sun = strcmp(row->criterion, sel_criterion_name(SEL_CRITERION_SUN)) == 0;
+    return is_sun ? " whose light was measured" : "";
+}
+
 static void add_spread(struct sel_dossier *dossier, enum sel_criterion criterion,
     const struct sel_criterion_row *row) {
     struct sel_text *html = dossier->html;
@@ -100,7 +106,11 @@ static void add_spread(struct sel_dossier *dossier, enum sel_criterion criterion
     }
     if (isnan(row->median))
         return;
-    sel_text_add(html, " The candidates weighed have ");
+    if (row->measured == SEL_NO_INTEGER)
+        sel_text_add(html, " The candidates weighed have ");
+    else
+        sel_text_addf(
+            html, " The %" PRId64 " eligible candidates%s have ", row->measured, of_which(row));
     sel_dossier_add_measure(dossier, criterion, row->least);
     sel_text_add(html, " to ");
     sel_dossier_add_measure(dossier, criterion, row->most);

@@ -12,6 +12,18 @@ static const struct sel_column PART[] = {
         "number of the part, from 1"},
     {"parts", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, parts), 0, "",
         "into how many the run is cut"},
+    {"block_row", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_row), 0, "",
+        "row of the first block of the ground that the run is cut along"},
+    {"block_col", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_col), 0, "",
+        "its column"},
+    {"block_rows", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_rows), 0, "",
+        "rows of blocks of that ground"},
+    {"block_cols", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, block_cols), 0, "",
+        "columns of blocks"},
+    {"first_block", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, first_block), 0, "",
+        "the part's first block, counted row by row"},
+    {"end_block", SEL_COLUMN_INTEGER, offsetof(struct sel_part_fact_row, end_block), 0, "",
+        "the block after its last"},
     {"fingerprint", SEL_COLUMN_TEXT, offsetof(struct sel_part_fact_row, fingerprint), 0, "",
         "SHA-256 of the plan as used and the study grid; all parts share it"},
 };
@@ -77,11 +89,24 @@ const struct sel_table_kind SEL_TABLE_PART_CANDIDATES = {"part_candidates",
     sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(row_t)};
 
 struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from) {
-    row_t row = {from->hx, from->hy, from->crack_hx, from->crack_hy, from->a, from->b,
-        from->a_first, from->trap_a, from->trap_b, (double)from->along_x, (double)from->along_y,
-        (double)from->toward_a_x, (double)from->toward_a_y, (double)from->straightness,
-        (double)from->depth_a_m, (double)from->depth_b_m, (double)from->elevation_m, {0},
-        from->access_m};
+    row_t row = {.hx = from->hx,
+        .hy = from->hy,
+        .crack_hx = from->crack_hx,
+        .crack_hy = from->crack_hy,
+        .a = from->a,
+        .b = from->b,
+        .a_first = from->a_first,
+        .trap_a = from->trap_a,
+        .trap_b = from->trap_b,
+        .along_x = (double)from->along_x,
+        .along_y = (double)from->along_y,
+        .toward_a_x = (double)from->toward_a_x,
+        .toward_a_y = (double)from->toward_a_y,
+        .straightness = (double)from->straightness,
+        .depth_a_m = (double)from->depth_a_m,
+        .depth_b_m = (double)from->depth_b_m,
+        .elevation_m = (double)from->elevation_m,
+        .access_m = from->access_m};
     for (int i = 0; i < SEL_CRITERIA; i++)
         row.measure[i] = from->measure[i];
     return row;

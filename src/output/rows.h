@@ -82,7 +82,8 @@ struct sel_criterion_row {
     int in_use;
     const char *value;          // breakpoints as the plan writes them: [[at, worth], ...]
     double limit;               // NULL: none
-    double least, median, most; // among the eligible candidates
+    int64_t measured;           // eligible candidates that it was measured of: all, but for the sun
+    double least, median, most; // among those
 };
 
 struct sel_fact_row {

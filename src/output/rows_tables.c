@@ -19,8 +19,10 @@ static const struct sel_column CRITERIA[] = {
         "the value function, [[measure, worth], ...]"},
     {"limit", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, limit), SEL_ALL_DIGITS, "`unit`",
         "beyond it nothing is eligible"},
+    {"measured", SEL_COLUMN_INTEGER, offsetof(struct sel_criterion_row, measured), 0, "",
+        "of how many eligible candidates it was measured: of all, but for the sun"},
     {"min", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, least), SHARE, "`unit`",
-        "least among the candidates of the pool"},
+        "least among those"},
     {"median", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, median), SHARE, "`unit`",
         "median among them"},
     {"max", SEL_COLUMN_REAL, offsetof(struct sel_criterion_row, most), SHARE, "`unit`",
@@ -28,7 +30,8 @@ static const struct sel_column CRITERIA[] = {
 };
 
 const struct sel_table_kind SEL_TABLE_CRITERIA = {"criteria",
-    "What was measured, its value function and weight, and its spread among the candidates",
+    "What was measured, of how many eligible candidates, its spread among them, its value function "
+    "and weight",
     wkbNone, false, CRITERIA, sizeof CRITERIA / sizeof *CRITERIA, sizeof(struct sel_criterion_row)};
 
 static const struct sel_column RUN[] = {
