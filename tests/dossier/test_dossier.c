@@ -232,10 +232,10 @@ static void traps_days_and_areas_are_reckoned(void **state) {
 static void change(const char *name, const char *sql) {
     char command[8192];
     snprintf(command, sizeof command,
-        "cd '%s' && cp sites.gpkg %s && for t in $(sqlite3 %s \"select name from sqlite_master "
-        "where "
-        "type = 'trigger'\"); do sqlite3 %s \"drop trigger [$t]\"; done; sqlite3 %s \"%s\" 2>&1",
-        scene->folder, name, name, name, name, sql);
+        "cd '%s' && cp sites.gpkg %s && { echo 'pragma synchronous = off; begin;'; sqlite3 %s "
+        "\"select 'drop trigger [' || name || '];' from sqlite_master where type = 'trigger'\"; "
+        "echo \"%s; commit;\"; } | sqlite3 -bail %s >n.txt 2>&1",
+        scene->folder, name, name, sql, name);
     output_scene_run(command, NULL);
 }
 
