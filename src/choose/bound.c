@@ -8,6 +8,10 @@
 // true optimum, and the prices are moved, step by step, against what that choice overfills
 // (subgradient steps of Polyak 1969).
 //
+// Where minimums may be missed by some sites in all, the same bound holds for all choices that miss
+// no more: how many of them each group is forgiven is part of what is chosen, and as the prices
+// stand the dearest groups are forgiven first.
+//
 // A candidate that would bring the bound down to what is reached already, were it forced in, can be
 // in no better choice and is dropped.
 #include "choose/bound.h"
@@ -23,6 +27,13 @@ static const double LEAST_STEP = 0.02;
 static const int PATIENCE = 12;         // rounds without progress before the step is halved
 static const double ROUNDING = 0x1p-52; // of a sum, for each of its terms
 
+// A group with a minimum, and the price of that.
+struct needy {
+    double price;
+    int kind;
+    int32_t group;
+};
+
 struct sel_bound {
     const struct sel_choice_problem *problem;
     size_t count;
@@ -35,6 +46,9 @@ struct sel_bound {
     int *filled[SEL_COVERS];   // by the choice of this round
     double *price_most[SEL_QUOTA_KINDS], *price_need[SEL_QUOTA_KINDS]; // of each group's quotas
     int *taken[SEL_QUOTA_KINDS];                                       // of each group, this round
+    int *forgiven[SEL_QUOTA_KINDS]; // sites that each group may miss, this round
+    struct needy *needy;            // the groups with a minimum
+    size_t needy_count;
     int kept;       // the cover that is not priced
     size_t *best;   // of each hexagon of the kept cover, or NOTHING
     size_t *chosen; // this round's choice: a heap, least worth first
@@ -53,14 +67,19 @@ static size_t slots_of(const struct sel_bound *b, int kind) {
 
 static bool allocate_groups(struct sel_bound *b) {
     bool all = true;
+    size_t slots = 0;
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         b->slot[kind] = malloc((b->count + 1) * sizeof *b->slot[kind]);
         b->price_most[kind] = calloc(slots_of(b, kind), sizeof *b->price_most[kind]);
         b->price_need[kind] = calloc(slots_of(b, kind), sizeof *b->price_need[kind]);
         b->taken[kind] = calloc(slots_of(b, kind), sizeof *b->taken[kind]);
-        all = all && b->slot[kind] && b->price_most[kind] && b->price_need[kind] && b->taken[kind];
+        b->forgiven[kind] = calloc(slots_of(b, kind), sizeof *b->forgiven[kind]);
+        all = all && b->slot[kind] && b->price_most[kind] && b->price_need[kind] &&
+              b->taken[kind] && b->forgiven[kind];
+        slots += slots_of(b, kind);
     }
-    return all;
+    b->needy = malloc(slots * sizeof *b->needy);
+    return all && b->needy;
 }
 
 static bool allocate(struct sel_bound *b) {
@@ -122,12 +141,46 @@ void sel_bound_free(struct sel_bound *b) {
         free(b->price_most[kind]);
         free(b->price_need[kind]);
         free(b->taken[kind]);
+        free(b->forgiven[kind]);
     }
+    free(b->needy);
     free(b->is_chosen);
     free(b->keep);
     free(b->best);
     free(b->chosen);
     free(b);
+}
+
+static void list_needy(struct sel_bound *b) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++)
+            if (b->problem->need[kind][group] > 0)
+                b->needy[b->needy_count++] = (struct needy){0, kind, group};
+}
+
+static int dearer_first(const void *left, const void *right) {
+    const struct needy *a = left, *b = right;
+    if (a->price != b->price)
+        return a->price > b->price ? -1 : 1;
+    if (a->kind != b->kind)
+        return a->kind < b->kind ? -1 : 1;
+    return (a->group > b->group) - (a->group < b->group);
+}
+
+static void forgive(struct sel_bound *b) {
+    int64_t left = b->problem->slack;
+    if (left == 0)
+        return;
+    for (size_t i = 0; i < b->needy_count; i++)
+        b->needy[i].price = b->price_need[b->needy[i].kind][b->needy[i].group];
+    qsort(b->needy, b->needy_count, sizeof *b->needy, dearer_first);
+    for (size_t i = 0; i < b->needy_count; i++) {
+        const struct needy *at = &b->needy[i];
+        int need = b->problem->need[at->kind][at->group];
+        int given = left < need ? (int)left : need;
+        b->forgiven[at->kind][at->group] = given;
+        left -= given;
+    }
 }
 
 static void price_items(struct sel_bound *b) {
@@ -214,7 +267,8 @@ static void add_prices(const struct sel_bound *b, struct careful_sum *sum) {
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++) {
             add(sum, b->price_most[kind][group] * b->problem->rule->quota[kind].most);
-            add(sum, -b->price_need[kind][group] * b->problem->need[kind][group]);
+            int need = b->problem->need[kind][group] - b->forgiven[kind][group];
+            add(sum, -b->price_need[kind][group] * need);
         }
     }
 }
@@ -262,6 +316,7 @@ sel_status sel_bound_new(const struct sel_choice_problem *problem, struct sel_bo
         return SEL_NO_MEMORY;
     }
     read_items(b);
+    list_needy(b);
     choose_kept_cover(b);
     return SEL_OK;
 }
@@ -298,7 +353,8 @@ static struct quota_pressure quota_pressure(const struct sel_bound *b, int kind,
     if (most > 0)
         p.most = pressure(b->price_most[kind][group], taken - most);
     if (need > 0)
-        p.need = pressure(b->price_need[kind][group], need - taken);
+        p.need = pressure(
+            b->price_need[kind][group], need - b->forgiven[kind][group] - taken);
     return p;
 }
 
@@ -395,6 +451,7 @@ static bool one_round(struct sel_bound *b) {
         return false;
     }
     price_items(b);
+    forgive(b);
     evaluate(b, b->kept);
     judge_progress(b);
     count_filled(b);
