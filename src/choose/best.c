@@ -31,8 +31,8 @@ struct best {
     struct sel_bound *bound;
     size_t *sites; // the best so far: positions in problem->open
     int count;
-    int64_t weight, missing; // missing: of the minimums
-    size_t *trial;           // another choice
+    int64_t weight, missing;      // missing: of the minimums
+    size_t *trial;                // another choice
     struct sel_choice_rule plain; // the rule without spread
 };
 
@@ -42,10 +42,9 @@ struct merit {
 
 // Keeps the trial (positions in a part; NULL: in the whole) if it misses less, or as much with a
 // higher total.
-static void keep_trial(
-    struct best *b, int count, struct merit merit, const size_t *positions) {
-    bool better = merit.missing < b->missing ||
-                  (merit.missing == b->missing && merit.weight > b->weight);
+static void keep_trial(struct best *b, int count, struct merit merit, const size_t *positions) {
+    bool better =
+        merit.missing < b->missing || (merit.missing == b->missing && merit.weight > b->weight);
     if (!better)
         return;
     for (int i = 0; i < count; i++)
@@ -101,8 +100,7 @@ static sel_status try_by_worth(struct best *b, const struct sel_choice_problem *
     struct sel_greedy_order order = {position_by_worth, NULL, ranked};
     struct merit merit;
     int count = sel_greedy_run(greedy, &order, b->trial, &merit.missing);
-    status =
-        sel_exchange(part, PHASE_WORK, b->trial, &count, &merit.weight, &merit.missing);
+    status = sel_exchange(part, PHASE_WORK, b->trial, &count, &merit.weight, &merit.missing);
     if (status == SEL_OK)
         keep_trial(b, count, merit, positions);
 done:

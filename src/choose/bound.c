@@ -353,8 +353,7 @@ static struct quota_pressure quota_pressure(const struct sel_bound *b, int kind,
     if (most > 0)
         p.most = pressure(b->price_most[kind][group], taken - most);
     if (need > 0)
-        p.need = pressure(
-            b->price_need[kind][group], need - b->forgiven[kind][group] - taken);
+        p.need = pressure(b->price_need[kind][group], need - b->forgiven[kind][group] - taken);
     return p;
 }
 

@@ -42,6 +42,7 @@ struct sel_choice_rule {
     struct sel_quota quota[SEL_QUOTA_KINDS];
     double spread; // 0: the total score alone counts .. 1: even spread alone; see choose/spread.h
     bool relax;    // a minimum that cannot be met is met as far as it goes
+    const char *plan; // the file the rule stands in, for messages; borrowed; NULL: none
 };
 
 struct sel_choice_point {
@@ -82,12 +83,17 @@ enum sel_choice_fate {
     SEL_CHOICE_FATES
 };
 
-// A group that has fewer sites than its minimum asks for (only with `relax`).
+// A group that has fewer sites than its minimum asks for (only with `relax`). Why is looked at for
+// the first SEL_SHORT_TOLD of each kind; -1: not looked at.
 struct sel_shortfall {
     enum sel_quota_kind kind;
     int32_t group;
     int got;
+    int64_t open; // its candidates away from occupied places
+    int room;     // no more of them keep apart from one another
 };
+
+enum { SEL_SHORT_TOLD = 4 };
 
 struct sel_choice {
     struct sel_chosen *sites; // owned; best first

@@ -188,7 +188,8 @@ static bool doom_for(struct exchange *x, size_t item) {
     return true;
 }
 
-// What may be lost of minimums for a filler: nothing, unless something is missing that it may bring.
+// What may be lost of minimums for a filler: nothing, unless something is missing that it may
+// bring.
 static int loss_of_fillers(const struct exchange *x) {
     return x->taken.missing > 0 ? SEL_QUOTA_KINDS : 0;
 }

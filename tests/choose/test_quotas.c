@@ -53,7 +53,12 @@ static void blocks_that_come_short_are_named_with_the_reason(void **state) {
                     "between them, block south has only 1 away from occupied places: lower the "
                     "minimum or choose.apart_m, raise choose.sites, or set choose.relax: true");
     w.rule.sites = 3;
-    expect_said(&w, "choose.per_block.min: 2 for each of 2 blocks makes more than choose.sites: 3");
+    w.rule.plan = "valley.yaml";
+    expect_said(&w, "valley.yaml: choose.per_block.min: 2 for each of 2 blocks makes more than "
+                    "choose.sites: 3: raise choose.sites, lower choose.per_block.min, or set "
+                    "choose.relax: true");
+    w.rule.sites = 4;
+    expect_said(&w, "valley.yaml: choose.per_block.min: 2: block north has room");
     w.rule.quota[SEL_BY_BLOCK].most = 1;
     expect_said(&w, "choose.per_block: min 2 is more than max 1: lower min or raise max");
 }
