@@ -87,6 +87,18 @@ bool sel_taken_can_spare(const struct sel_taken *taken, const struct sel_choice_
     return sel_taken_loss(taken, item) == 0;
 }
 
+bool sel_taken_may_exchange(
+    struct sel_taken *taken, const struct sel_choice_item *out, const struct sel_choice_item *in) {
+    int64_t missing = taken->missing;
+    sel_taken_count(taken, out, -1);
+    bool allowed = sel_taken_has_room(taken, in);
+    sel_taken_count(taken, in, 1);
+    allowed = allowed && taken->missing <= missing;
+    sel_taken_count(taken, in, -1);
+    sel_taken_count(taken, out, 1);
+    return allowed;
+}
+
 bool sel_taken_missing(const struct sel_choice_problem *problem, const size_t *sites,
     int site_count, int64_t *missing) {
     struct sel_taken taken;

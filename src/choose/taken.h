@@ -32,6 +32,11 @@ bool sel_taken_can_spare(const struct sel_taken *taken, const struct sel_choice_
 int sel_taken_gain(const struct sel_taken *taken, const struct sel_choice_item *item);
 int sel_taken_loss(const struct sel_taken *taken, const struct sel_choice_item *item);
 
+// Whether quotas allow one item in the place of another, with no more missing than before. Counts
+// are as they were when it returns.
+bool sel_taken_may_exchange(
+    struct sel_taken *taken, const struct sel_choice_item *out, const struct sel_choice_item *in);
+
 // What such sites (positions in problem->open) miss of the minimums. False when memory is out.
 bool sel_taken_missing(const struct sel_choice_problem *problem, const size_t *sites,
     int site_count, int64_t *missing);
