@@ -18,10 +18,13 @@
 #include "choose/exchange.h"
 #include "choose/greedy.h"
 #include "choose/quotas.h"
+#include "choose/ruin.h"
 #include "choose/spread.h"
 #include "choose/taken.h"
 
-enum { ROUNDS = 20, PHASES = 15 };
+enum { ROUNDS = 20, PHASES = 15, RESTARTS = 32 };
+static const double GAP_WORTH = 1.001; // bound to total: above it restarts are tried
+static const int64_t RESTART_WORK = 1000000;
 static const int64_t FIRST_WORK = 40000000, PHASE_WORK = 5000000; // see sel_exchange
 static const int64_t SPREAD_WORK = 60000000;                      // see sel_spread_search
 
@@ -67,6 +70,11 @@ static sel_status try_exact(
         merit.weight += sel_site_weight(part->open[b->trial[i]].score);
     keep_trial(b, count, merit, positions);
     return SEL_OK;
+}
+
+static int compare_positions(const void *left, const void *right) {
+    size_t a = *(const size_t *)left, b = *(const size_t *)right;
+    return (a > b) - (a < b);
 }
 
 struct ranked_worth {
@@ -167,6 +175,65 @@ static sel_status one_phase(struct best *b, bool *more) {
     return status == SEL_OK ? SEL_OK : sel_fail_memory(b->context);
 }
 
+static sel_status run_phases(struct best *b) {
+    sel_status status = SEL_OK;
+    bool more = true;
+    for (int phase = 0; phase < PHASES && more && status == SEL_OK; phase++)
+        status = one_phase(b, &more);
+    return status;
+}
+
+// ---- restarts ----
+
+// The best so far as positions in a part (rising positions in the whole), without those that no
+// better choice can hold.
+static int best_in_part(const struct best *b, const size_t *positions, size_t left, size_t *sites) {
+    int count = 0;
+    for (int i = 0; i < b->count; i++) {
+        const size_t *at =
+            bsearch(&b->sites[i], positions, left, sizeof *positions, compare_positions);
+        if (at)
+            sites[count++] = (size_t)(at - positions);
+    }
+    return count;
+}
+
+static sel_status restart_once(struct best *b, const struct sel_choice_problem *part,
+    const size_t *positions, const double *worth, uint32_t number) {
+    struct merit merit = {0, 0};
+    int count = best_in_part(b, positions, part->open_count, b->trial);
+    sel_status status = sel_ruin(part, worth, number, b->trial, &count);
+    if (status == SEL_OK)
+        status = sel_exchange(part, RESTART_WORK, b->trial, &count, &merit.weight, &merit.missing);
+    if (status == SEL_OK)
+        keep_trial(b, count, merit, positions);
+    return status;
+}
+
+// While the gap is worth it: spoils the best so far here and there and betters it again.
+static sel_status restart(struct best *b, bool *better) {
+    const size_t *positions;
+    const double *worth;
+    struct sel_choice_problem part;
+    int64_t weight = b->weight, missing = b->missing;
+    size_t left = sel_bound_left(b->bound, &positions, &worth);
+    if (left == 0 || (double)sel_bound_weight(b->bound) < GAP_WORTH * (double)b->weight)
+        return SEL_OK;
+    if (sel_choice_problem_part(b->problem, positions, left, &part) != SEL_OK)
+        return sel_fail_memory(b->context);
+    sel_status status = SEL_OK;
+    for (uint32_t number = 0; number < RESTARTS && status == SEL_OK; number++) {
+        status = sel_check_cancel(b->context);
+        if (status == SEL_OK && restart_once(b, &part, positions, worth, number) != SEL_OK)
+            status = sel_fail_memory(b->context);
+    }
+    sel_choice_problem_clear(&part);
+    *better = b->weight != weight || b->missing != missing;
+    if (status == SEL_OK && b->missing < b->problem->slack && begin_bound(b) != SEL_OK)
+        status = sel_fail_memory(b->context);
+    return status;
+}
+
 static sel_status from_both_sides(struct best *b) {
     sel_status status = run_greedy(b, b->sites, &b->count, &b->missing);
     if (status == SEL_OK && sel_exchange(b->problem, FIRST_WORK, b->sites, &b->count, &b->weight,
@@ -176,10 +243,12 @@ static sel_status from_both_sides(struct best *b) {
         status = settle_minimums(b, false);
     if (status == SEL_OK && begin_bound(b) != SEL_OK)
         status = sel_fail_memory(b->context);
-    bool more = true;
-    for (int phase = 0; phase < PHASES && more && status == SEL_OK; phase++)
-        status = one_phase(b, &more);
-    return status;
+    if (status == SEL_OK)
+        status = run_phases(b);
+    bool better = false;
+    if (status == SEL_OK)
+        status = restart(b, &better);
+    return status == SEL_OK && better ? run_phases(b) : status;
 }
 
 static sel_status all_at_once(struct best *b) {
