@@ -9,9 +9,10 @@
 
 #include "score/score.h"
 #include "survey/coarse.h"
+#include "terrain/exposure.h"
 
 // The collecting head of a tent-style trap stands about this high, and light beyond this distance
-// is not blocked by anything that matters (METHOD "Sun exposure"; common practice, no source).
+// is not blocked by anything that matters (docs/method-sun.md; common practice, no source).
 static const double HEAD_M = 1.8;
 static const double HORIZON_REACH_M = 10000.0;
 
@@ -121,6 +122,26 @@ static sel_status set_weights(sel_context *context, struct sel_job *job) {
         job->plan->path);
 }
 
+static sel_status refuse_darkness(sel_context *context, const struct sel_job *job) {
+    const struct sel_plan *plan = job->plan;
+    struct sel_season *season;
+    if (job->weights[SEL_CRITERION_SUN] <= 0)
+        return SEL_OK;
+    if (sel_season_new(plan->season_from, plan->season_to, job->study->latitude,
+            job->study->longitude, 0, &season) != SEL_OK)
+        return sel_fail_memory(context);
+    bool dark = !sel_season_has_sun(season);
+    sel_season_free(season);
+    if (!dark)
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "%s: season: %04d-%02d-%02d to %04d-%02d-%02d: the sun does not rise at latitude %.2f: "
+        "give "
+        "a season with daylight, or leave light out with criteria: { sun: { weight: 0 } }",
+        plan->path, plan->season_from.year, plan->season_from.month, plan->season_from.day,
+        plan->season_to.year, plan->season_to.month, plan->season_to.day, job->study->latitude);
+}
+
 static int64_t clamp(double value, int64_t low, int64_t high) {
     if (!(value > (double)low))
         return low;
@@ -163,6 +184,8 @@ sel_status sel_job_new(sel_context *context, const struct sel_plan *plan,
         status = open_occupied(context, job);
     if (status == SEL_OK)
         status = set_weights(context, job);
+    if (status == SEL_OK)
+        status = refuse_darkness(context, job);
     if (status == SEL_OK)
         status = set_focus(context, job);
     if (status != SEL_OK)

@@ -3,6 +3,7 @@
 // Candidates are grouped by the tile of their crack, so that each tile's surface is read once.
 #include "survey/lit.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "base/pool.h"
@@ -61,7 +62,8 @@ static sel_status light_candidate(sel_context *context, struct sel_worker *worke
     if (status != SEL_OK)
         return status;
     struct sel_exposure exposure = sel_season_exposure(light->season, &horizon, light->convergence);
-    candidate->measure[SEL_CRITERION_SUN] = exposure.sun_share;
+    // Where the sun stays down all season while it rises at the survey's centre, nothing shines.
+    candidate->measure[SEL_CRITERION_SUN] = isnan(exposure.sun_share) ? 0.0 : exposure.sun_share;
     candidate->sun_hours = (float)exposure.sun_hours;
     candidate->sky_view = (float)exposure.sky_view;
     candidate->light_azimuth_deg = (float)exposure.light_azimuth_deg;

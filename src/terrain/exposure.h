@@ -23,6 +23,9 @@ sel_status sel_season_new(struct sel_date from, struct sel_date to, double latit
     double longitude_deg, double altitude_m, struct sel_season **season);
 void sel_season_free(struct sel_season *season);
 
+// Whether the sun rises on any of the sample days.
+bool sel_season_has_sun(const struct sel_season *season);
+
 // Irradiance-weighted mean beam azimuth (true degrees) in the open; NAN when the resultant is
 // shorter than 0.05 of the sum (polar day, the equator at equinox) or the sun never rises.
 double sel_season_light_azimuth(const struct sel_season *season);

@@ -124,6 +124,10 @@ void sel_season_free(struct sel_season *season) {
     free(season);
 }
 
+bool sel_season_has_sun(const struct sel_season *season) {
+    return season->beam_sum + season->diffuse_sum > 0.0;
+}
+
 double sel_beam_azimuth(double east, double north, double sum) {
     if (sum <= 0.0 || sqrt(east * east + north * north) < LEAST_RESULTANT * sum)
         return (double)NAN;

@@ -149,6 +149,40 @@ static void an_edge_where_no_trap_may_stand_gives_no_candidate(void **state) {
     survey_scene_free(&scene);
 }
 
+// Beyond the polar circle: 72 degrees north, where the sun stays down from the end of November to
+// the middle of January and up from May to July.
+static struct survey_scene far_north(const char *season) {
+    char more[200];
+    struct survey_scene scene = survey_scene_new(120, 120, 10);
+    scene.y0 = 8000000;
+    survey_scene_paint(&scene, 0, 0, 120, 60, 1);
+    snprintf(more, sizeof more, "season: { %s }\nchoose: { sites: 2, apart_m: 300 }\n", season);
+    survey_scene_write(&scene, more);
+    return scene;
+}
+
+static void a_season_without_daylight_is_refused(void **state) {
+    (void)state;
+    struct survey_scene scene = far_north("from: 2027-12-01, to: 2028-01-10");
+    const char *message;
+    assert_int_equal(survey_scene_rank(&scene, "sites.gpkg", &PLAIN, &message), SEL_BAD_INPUT);
+    assert_non_null(strstr(message, "survey.yaml: season: 2027-12-01 to 2028-01-10: the sun does "
+                                    "not rise at latitude 72.0"));
+    assert_non_null(strstr(message, "give a season with daylight"));
+    assert_int_equal(access(survey_scene_path(&scene, "sites.gpkg"), F_OK), -1);
+    survey_scene_free(&scene);
+}
+
+static void a_season_without_night_has_the_whole_day(void **state) {
+    (void)state;
+    struct survey_scene scene = far_north("from: 2027-06-01, to: 2027-07-10");
+    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    // Half of the sky is a wood's: the sun stands before it for half of the 24 hours or less.
+    assert_true(survey_scene_number(&scene, "sites.gpkg", "SELECT min(sun_hours) FROM sites") > 12);
+    assert_true(survey_scene_number(&scene, "sites.gpkg", "SELECT max(sun_share) FROM sites") <= 1);
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_straight_edge_gives_sites_along_it),
@@ -157,6 +191,8 @@ int main(void) {
         cmocka_unit_test(a_slope_beyond_its_limit_leaves_nothing),
         cmocka_unit_test(an_output_that_exists_is_kept),
         cmocka_unit_test(an_edge_where_no_trap_may_stand_gives_no_candidate),
+        cmocka_unit_test(a_season_without_daylight_is_refused),
+        cmocka_unit_test(a_season_without_night_has_the_whole_day),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
