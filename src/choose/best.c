@@ -18,10 +18,13 @@
 #include "choose/exchange.h"
 #include "choose/greedy.h"
 #include "choose/quotas.h"
+#include "choose/ruin.h"
 #include "choose/spread.h"
 #include "choose/taken.h"
 
-enum { ROUNDS = 20, PHASES = 15 };
+enum { ROUNDS = 20, PHASES = 15, RESTARTS = 32 };
+static const double GAP_WORTH = 1.01; // bound to total: above it restarts are tried
+static const int64_t RESTART_WORK = 1000000;
 static const int64_t FIRST_WORK = 40000000, PHASE_WORK = 5000000; // see sel_exchange
 static const int64_t SPREAD_WORK = 60000000;                      // see sel_spread_search
 
@@ -31,33 +34,47 @@ struct best {
     struct sel_bound *bound;
     size_t *sites; // the best so far: positions in problem->open
     int count;
-    int64_t weight;
+    int64_t weight, missing;      // missing: of the minimums
     size_t *trial;                // another choice
     struct sel_choice_rule plain; // the rule without spread
 };
 
-static void keep_trial(struct best *b, int count, int64_t weight, const size_t *positions) {
-    if (weight <= b->weight)
+struct merit {
+    int64_t missing, weight;
+};
+
+// Keeps the trial (positions in a part; NULL: in the whole) if it misses less, or as much with a
+// higher total.
+static void keep_trial(struct best *b, int count, struct merit merit, const size_t *positions) {
+    bool better =
+        merit.missing < b->missing || (merit.missing == b->missing && merit.weight > b->weight);
+    if (!better)
         return;
     for (int i = 0; i < count; i++)
         b->sites[i] = positions ? positions[b->trial[i]] : b->trial[i];
     b->count = count;
-    b->weight = weight;
+    b->weight = merit.weight;
+    b->missing = merit.missing;
 }
 
-// Exact on a part; true when it was small enough, which closes the gap.
-static bool try_exact(
+// Exact on a part that is small enough.
+static sel_status try_exact(
     struct best *b, const struct sel_choice_problem *part, const size_t *positions) {
-    if (part->open_count > SEL_EXACT_MOST)
-        return false;
     int count;
-    if (sel_choose_exact(part, b->weight + 1, b->trial, &count)) {
-        int64_t weight = 0;
-        for (int i = 0; i < count; i++)
-            weight += sel_site_weight(part->open[b->trial[i]].score);
-        keep_trial(b, count, weight, positions);
-    }
-    return true;
+    struct merit merit = {0, 0};
+    if (!sel_choose_exact(part, b->weight + 1, b->trial, &count))
+        return SEL_OK;
+    if (!sel_taken_missing(part, b->trial, count, &merit.missing))
+        return SEL_NO_MEMORY;
+    for (int i = 0; i < count; i++)
+        merit.weight += sel_site_weight(part->open[b->trial[i]].score);
+    keep_trial(b, count, merit, positions);
+    return SEL_OK;
+}
+
+static int compare_positions(const void *left, const void *right) {
+    size_t a = *(const size_t *)left, b = *(const size_t *)right;
+    return (a > b) - (a < b);
 }
 
 struct ranked_worth {
@@ -89,11 +106,11 @@ static sel_status try_by_worth(struct best *b, const struct sel_choice_problem *
         ranked[i] = (struct ranked_worth){worth[i], i};
     qsort(ranked, part->open_count, sizeof *ranked, worthier_first);
     struct sel_greedy_order order = {position_by_worth, NULL, ranked};
-    int64_t weight, missing;
-    int count = sel_greedy_run(greedy, &order, b->trial, &missing);
-    status = sel_exchange(part, PHASE_WORK, b->trial, &count, &weight, &missing);
-    if (status == SEL_OK && missing == 0)
-        keep_trial(b, count, weight, positions);
+    struct merit merit;
+    int count = sel_greedy_run(greedy, &order, b->trial, &merit.missing);
+    status = sel_exchange(part, PHASE_WORK, b->trial, &count, &merit.weight, &merit.missing);
+    if (status == SEL_OK)
+        keep_trial(b, count, merit, positions);
 done:
     sel_greedy_free(greedy);
     free(ranked);
@@ -110,7 +127,8 @@ static sel_status tighten(struct best *b, bool *more) {
     sel_status status = sel_choice_problem_part(b->problem, positions, left, &part);
     if (status != SEL_OK)
         return status;
-    if (try_exact(b, &part, positions)) {
+    if (left <= SEL_EXACT_MOST) {
+        status = try_exact(b, &part, positions);
         sel_bound_close(b->bound, b->weight);
         *more = false;
     } else {
@@ -118,6 +136,15 @@ static sel_status tighten(struct best *b, bool *more) {
     }
     sel_choice_problem_clear(&part);
     return status;
+}
+
+// The bound is that of all choices that miss no more than the best so far; it begins anew when one
+// is found that misses less.
+static sel_status begin_bound(struct best *b) {
+    b->problem->slack = b->missing;
+    sel_bound_free(b->bound);
+    b->bound = NULL;
+    return sel_bound_new(b->problem, &b->bound);
 }
 
 static sel_status run_greedy(struct best *b, size_t *sites, int *count, int64_t *missing) {
@@ -129,48 +156,109 @@ static sel_status run_greedy(struct best *b, size_t *sites, int *count, int64_t 
     return SEL_OK;
 }
 
-// What the sites at hand miss of the minimums is a failure, or is given up where that is allowed.
-static sel_status settle_minimums(struct best *b, int64_t missing, bool proven) {
-    struct sel_taken taken;
-    if (missing == 0)
+// What the sites at hand miss of the minimums is a failure, unless that is allowed.
+static sel_status settle_minimums(struct best *b, bool proven) {
+    if (b->missing == 0 || b->problem->rule->relax)
         return SEL_OK;
-    if (!b->problem->rule->relax)
-        return sel_quotas_fail(b->context, b->problem, b->sites, b->count, proven);
-    if (!sel_taken_init(&taken, b->problem))
+    return sel_quotas_fail(b->context, b->problem, b->sites, b->count, proven);
+}
+
+static sel_status one_phase(struct best *b, bool *more) {
+    sel_status status = sel_check_cancel(b->context);
+    if (status != SEL_OK)
+        return status;
+    status = tighten(b, more);
+    if (status == SEL_OK && b->missing < b->problem->slack) {
+        *more = true;
+        status = begin_bound(b);
+    }
+    return status == SEL_OK ? SEL_OK : sel_fail_memory(b->context);
+}
+
+static sel_status run_phases(struct best *b) {
+    sel_status status = SEL_OK;
+    bool more = true;
+    for (int phase = 0; phase < PHASES && more && status == SEL_OK; phase++)
+        status = one_phase(b, &more);
+    return status;
+}
+
+// ---- restarts ----
+
+// The best so far as positions in a part (rising positions in the whole), without those that no
+// better choice can hold.
+static int best_in_part(const struct best *b, const size_t *positions, size_t left, size_t *sites) {
+    int count = 0;
+    for (int i = 0; i < b->count; i++) {
+        const size_t *at =
+            bsearch(&b->sites[i], positions, left, sizeof *positions, compare_positions);
+        if (at)
+            sites[count++] = (size_t)(at - positions);
+    }
+    return count;
+}
+
+static sel_status restart_once(struct best *b, const struct sel_choice_problem *part,
+    const size_t *positions, const double *worth, uint32_t number) {
+    struct merit merit = {0, 0};
+    int count = best_in_part(b, positions, part->open_count, b->trial);
+    sel_status status = sel_ruin(part, worth, number, b->trial, &count);
+    if (status == SEL_OK)
+        status = sel_exchange(part, RESTART_WORK, b->trial, &count, &merit.weight, &merit.missing);
+    if (status == SEL_OK)
+        keep_trial(b, count, merit, positions);
+    return status;
+}
+
+// While the gap is worth it: spoils the best so far here and there and betters it again.
+static sel_status restart(struct best *b, bool *better) {
+    const size_t *positions;
+    const double *worth;
+    struct sel_choice_problem part;
+    int64_t weight = b->weight, missing = b->missing;
+    size_t left = sel_bound_left(b->bound, &positions, &worth);
+    if (left == 0 || (double)sel_bound_weight(b->bound) < GAP_WORTH * (double)b->weight)
+        return SEL_OK;
+    if (sel_choice_problem_part(b->problem, positions, left, &part) != SEL_OK)
         return sel_fail_memory(b->context);
-    for (int i = 0; i < b->count; i++)
-        sel_taken_count(&taken, &b->problem->open[b->sites[i]], 1);
-    sel_taken_give_up(&taken, b->problem);
-    sel_taken_clear(&taken);
-    return SEL_OK;
+    sel_status status = SEL_OK;
+    for (uint32_t number = 0; number < RESTARTS && status == SEL_OK; number++) {
+        status = sel_check_cancel(b->context);
+        if (status == SEL_OK && restart_once(b, &part, positions, worth, number) != SEL_OK)
+            status = sel_fail_memory(b->context);
+    }
+    sel_choice_problem_clear(&part);
+    *better = b->weight != weight || b->missing != missing;
+    if (status == SEL_OK && b->missing < b->problem->slack && begin_bound(b) != SEL_OK)
+        status = sel_fail_memory(b->context);
+    return status;
 }
 
 static sel_status from_both_sides(struct best *b) {
-    int64_t missing;
-    sel_status status = run_greedy(b, b->sites, &b->count, &missing);
-    if (status == SEL_OK &&
-        sel_exchange(b->problem, FIRST_WORK, b->sites, &b->count, &b->weight, &missing) != SEL_OK)
+    sel_status status = run_greedy(b, b->sites, &b->count, &b->missing);
+    if (status == SEL_OK && sel_exchange(b->problem, FIRST_WORK, b->sites, &b->count, &b->weight,
+                                &b->missing) != SEL_OK)
         status = sel_fail_memory(b->context);
     if (status == SEL_OK)
-        status = settle_minimums(b, missing, false);
-    if (status != SEL_OK)
-        return status;
-    if (sel_bound_new(b->problem, &b->bound) != SEL_OK)
-        return sel_fail_memory(b->context);
-    bool more = true;
-    for (int phase = 0; phase < PHASES && more && status == SEL_OK; phase++) {
-        status = sel_check_cancel(b->context);
-        if (status == SEL_OK && tighten(b, &more) != SEL_OK)
-            status = sel_fail_memory(b->context);
-    }
-    return status;
+        status = settle_minimums(b, false);
+    if (status == SEL_OK && begin_bound(b) != SEL_OK)
+        status = sel_fail_memory(b->context);
+    if (status == SEL_OK)
+        status = run_phases(b);
+    bool better = false;
+    if (status == SEL_OK)
+        status = restart(b, &better);
+    return status == SEL_OK && better ? run_phases(b) : status;
 }
 
 static sel_status all_at_once(struct best *b) {
     if (sel_choose_exact(b->problem, 0, b->sites, &b->count))
         return SEL_OK;
     sel_choose_nearest(b->problem, b->sites, &b->count);
-    return settle_minimums(b, 1, true);
+    if (!sel_taken_missing(b->problem, b->sites, b->count, &b->missing))
+        return sel_fail_memory(b->context);
+    b->problem->slack = b->missing;
+    return settle_minimums(b, true);
 }
 
 static sel_status find_highest_total(struct best *b) {
@@ -215,21 +303,32 @@ static sel_status count_most_sites(const struct best *b, int *most) {
     return status;
 }
 
+// Less missing counts before more sites, and these before the objective.
+static bool trial_is_better(const struct best *b, int count, int64_t missing) {
+    if (missing != b->missing)
+        return missing < b->missing;
+    if (count != b->count)
+        return count > b->count;
+    return sel_spread_objective(b->problem, b->trial, count) >
+           sel_spread_objective(b->problem, b->sites, b->count);
+}
+
 static sel_status spread_out(struct best *b) {
     int64_t missing = 0;
     int count = 0;
     sel_status status = run_greedy(b, b->trial, &count, &missing);
     if (status != SEL_OK)
         return status;
-    if (sel_spread_search(b->problem, SPREAD_WORK, b->sites, &b->count) != SEL_OK ||
-        (missing == 0 && sel_spread_search(b->problem, SPREAD_WORK, b->trial, &count) != SEL_OK))
+    bool known = sel_spread_search(b->problem, SPREAD_WORK, b->sites, &b->count) == SEL_OK &&
+                 sel_spread_search(b->problem, SPREAD_WORK, b->trial, &count) == SEL_OK &&
+                 sel_taken_missing(b->problem, b->sites, b->count, &b->missing) &&
+                 sel_taken_missing(b->problem, b->trial, count, &missing);
+    if (!known)
         return sel_fail_memory(b->context);
-    bool more = count > b->count;
-    if (missing == 0 &&
-        (more || (count == b->count && sel_spread_objective(b->problem, b->trial, count) >
-                                           sel_spread_objective(b->problem, b->sites, b->count)))) {
+    if (trial_is_better(b, count, missing)) {
         memcpy(b->sites, b->trial, (size_t)count * sizeof *b->sites);
         b->count = count;
+        b->missing = missing;
     }
     return SEL_OK;
 }

@@ -8,6 +8,10 @@
 // true optimum, and the prices are moved, step by step, against what that choice overfills
 // (subgradient steps of Polyak 1969).
 //
+// Where minimums may be missed by some sites in all, the same bound holds for all choices that miss
+// no more: how many of them each group is forgiven is part of what is chosen, and as the prices
+// stand the dearest groups are forgiven first.
+//
 // A candidate that would bring the bound down to what is reached already, were it forced in, can be
 // in no better choice and is dropped.
 #include "choose/bound.h"
@@ -23,18 +27,31 @@ static const double LEAST_STEP = 0.02;
 static const int PATIENCE = 12;         // rounds without progress before the step is halved
 static const double ROUNDING = 0x1p-52; // of a sum, for each of its terms
 
+// A group with a minimum, and the price of that.
+struct needy {
+    double price;
+    int kind;
+    int32_t group;
+};
+
+// Covers of hexagons, then lattices of discs.
+enum { PRICED = SEL_COVERS + SEL_DISCS };
+
 struct sel_bound {
     const struct sel_choice_problem *problem;
     size_t count;
     size_t *positions;
     double *weight, *worth;         // worth: weight less prices
     int32_t *slot[SEL_QUOTA_KINDS]; // of each item's group, see sel_group_slot
-    int32_t *cells[SEL_COVERS];
-    int32_t cell_count[SEL_COVERS];
-    double *price[SEL_COVERS]; // of each hexagon; the kept cover's stay 0
-    int *filled[SEL_COVERS];   // by the choice of this round
+    int32_t *cells[PRICED];
+    int32_t cell_count[PRICED];
+    double *price[PRICED]; // of each hexagon; the kept cover's stay 0
+    int *filled[PRICED];   // by the choice of this round
     double *price_most[SEL_QUOTA_KINDS], *price_need[SEL_QUOTA_KINDS]; // of each group's quotas
     int *taken[SEL_QUOTA_KINDS];                                       // of each group, this round
+    int *forgiven[SEL_QUOTA_KINDS]; // sites that each group may miss, this round
+    struct needy *needy;            // the groups with a minimum
+    size_t needy_count;
     int kept;       // the cover that is not priced
     size_t *best;   // of each hexagon of the kept cover, or NOTHING
     size_t *chosen; // this round's choice: a heap, least worth first
@@ -53,20 +70,25 @@ static size_t slots_of(const struct sel_bound *b, int kind) {
 
 static bool allocate_groups(struct sel_bound *b) {
     bool all = true;
+    size_t slots = 0;
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         b->slot[kind] = malloc((b->count + 1) * sizeof *b->slot[kind]);
         b->price_most[kind] = calloc(slots_of(b, kind), sizeof *b->price_most[kind]);
         b->price_need[kind] = calloc(slots_of(b, kind), sizeof *b->price_need[kind]);
         b->taken[kind] = calloc(slots_of(b, kind), sizeof *b->taken[kind]);
-        all = all && b->slot[kind] && b->price_most[kind] && b->price_need[kind] && b->taken[kind];
+        b->forgiven[kind] = calloc(slots_of(b, kind), sizeof *b->forgiven[kind]);
+        all = all && b->slot[kind] && b->price_most[kind] && b->price_need[kind] &&
+              b->taken[kind] && b->forgiven[kind];
+        slots += slots_of(b, kind);
     }
-    return all;
+    b->needy = malloc(slots * sizeof *b->needy);
+    return all && b->needy;
 }
 
 static bool allocate(struct sel_bound *b) {
     size_t room = b->count + 1;
     bool all = allocate_groups(b);
-    for (int cover = 0; cover < SEL_COVERS; cover++) {
+    for (int cover = 0; cover < PRICED; cover++) {
         b->cells[cover] = malloc(room * sizeof *b->cells[cover]);
         all = all && b->cells[cover];
     }
@@ -79,12 +101,25 @@ static bool allocate(struct sel_bound *b) {
     return all && b->positions && b->weight && b->worth && b->is_chosen && b->keep && b->chosen;
 }
 
+static bool number_cover(struct sel_bound *b, int cover) {
+    const struct sel_choice_item *open = b->problem->open;
+    double apart_m = b->problem->rule->apart_m;
+    int32_t *cells = b->cells[cover], *count = &b->cell_count[cover];
+    if (cover < SEL_COVERS)
+        return sel_cover_number(open, b->count, apart_m, cover, cells, count);
+    return sel_discs_number(open, b->count, apart_m, cover - SEL_COVERS, cells, count);
+}
+
+// The first cell that may hold no more than one site.
+static int32_t first_cell(int cover) {
+    return cover < SEL_COVERS ? 0 : 1;
+}
+
 static bool number_covers(struct sel_bound *b) {
     int32_t most = 0;
-    for (int cover = 0; cover < SEL_COVERS; cover++) {
+    for (int cover = 0; cover < PRICED; cover++) {
         int32_t *count = &b->cell_count[cover];
-        if (!sel_cover_number(b->problem->open, b->count, b->problem->rule->apart_m, cover,
-                b->cells[cover], count))
+        if (!number_cover(b, cover))
             return false;
         b->price[cover] = calloc((size_t)*count + 1, sizeof *b->price[cover]);
         b->filled[cover] = calloc((size_t)*count + 1, sizeof *b->filled[cover]);
@@ -109,7 +144,7 @@ static void read_items(struct sel_bound *b) {
 void sel_bound_free(struct sel_bound *b) {
     if (!b)
         return;
-    for (int cover = 0; cover < SEL_COVERS; cover++) {
+    for (int cover = 0; cover < PRICED; cover++) {
         free(b->cells[cover]);
         free(b->price[cover]);
         free(b->filled[cover]);
@@ -122,7 +157,9 @@ void sel_bound_free(struct sel_bound *b) {
         free(b->price_most[kind]);
         free(b->price_need[kind]);
         free(b->taken[kind]);
+        free(b->forgiven[kind]);
     }
+    free(b->needy);
     free(b->is_chosen);
     free(b->keep);
     free(b->best);
@@ -130,12 +167,44 @@ void sel_bound_free(struct sel_bound *b) {
     free(b);
 }
 
+static void list_needy(struct sel_bound *b) {
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++)
+            if (b->problem->need[kind][group] > 0)
+                b->needy[b->needy_count++] = (struct needy){0, kind, group};
+}
+
+static int dearer_first(const void *left, const void *right) {
+    const struct needy *a = left, *b = right;
+    if (a->price != b->price)
+        return a->price > b->price ? -1 : 1;
+    if (a->kind != b->kind)
+        return a->kind < b->kind ? -1 : 1;
+    return (a->group > b->group) - (a->group < b->group);
+}
+
+static void forgive(struct sel_bound *b) {
+    int64_t left = b->problem->slack;
+    if (left == 0)
+        return;
+    for (size_t i = 0; i < b->needy_count; i++)
+        b->needy[i].price = b->price_need[b->needy[i].kind][b->needy[i].group];
+    qsort(b->needy, b->needy_count, sizeof *b->needy, dearer_first);
+    for (size_t i = 0; i < b->needy_count; i++) {
+        const struct needy *at = &b->needy[i];
+        int need = b->problem->need[at->kind][at->group];
+        int given = left < need ? (int)left : need;
+        b->forgiven[at->kind][at->group] = given;
+        left -= given;
+    }
+}
+
 static void price_items(struct sel_bound *b) {
     for (size_t i = 0; i < b->count; i++) {
         double worth = b->weight[i];
         for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
             worth += b->price_need[kind][b->slot[kind][i]] - b->price_most[kind][b->slot[kind][i]];
-        for (int cover = 0; cover < SEL_COVERS; cover++)
+        for (int cover = 0; cover < PRICED; cover++)
             worth -= b->price[cover][b->cells[cover][i]];
         b->worth[i] = worth;
     }
@@ -208,13 +277,14 @@ static void add(struct careful_sum *sum, double term) {
 }
 
 static void add_prices(const struct sel_bound *b, struct careful_sum *sum) {
-    for (int cover = 0; cover < SEL_COVERS; cover++)
+    for (int cover = 0; cover < PRICED; cover++)
         for (int32_t cell = 0; cell < b->cell_count[cover]; cell++)
             add(sum, b->price[cover][cell]);
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
         for (int32_t group = 0; group < b->problem->rule->quota[kind].groups; group++) {
             add(sum, b->price_most[kind][group] * b->problem->rule->quota[kind].most);
-            add(sum, -b->price_need[kind][group] * b->problem->need[kind][group]);
+            int need = b->problem->need[kind][group] - b->forgiven[kind][group];
+            add(sum, -b->price_need[kind][group] * need);
         }
     }
 }
@@ -226,7 +296,7 @@ static double value_of_choice(const struct sel_bound *b) {
     bool priced = sum.terms > 0;
     for (size_t k = 0; k < b->chosen_count; k++)
         add(&sum, b->worth[b->chosen[k]]);
-    double roundings = (double)(sum.terms * (SEL_COVERS + 2 * SEL_QUOTA_KINDS + 2));
+    double roundings = (double)(sum.terms * (PRICED + 2 * SEL_QUOTA_KINDS + 2));
     return sum.sum + (priced ? sum.size * roundings * ROUNDING : 0);
 }
 
@@ -262,6 +332,7 @@ sel_status sel_bound_new(const struct sel_choice_problem *problem, struct sel_bo
         return SEL_NO_MEMORY;
     }
     read_items(b);
+    list_needy(b);
     choose_kept_cover(b);
     return SEL_OK;
 }
@@ -269,13 +340,13 @@ sel_status sel_bound_new(const struct sel_choice_problem *problem, struct sel_bo
 // ---- prices ----
 
 static void count_filled(struct sel_bound *b) {
-    for (int cover = 0; cover < SEL_COVERS; cover++)
+    for (int cover = 0; cover < PRICED; cover++)
         memset(b->filled[cover], 0, (size_t)b->cell_count[cover] * sizeof *b->filled[cover]);
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
         memset(b->taken[kind], 0, slots_of(b, kind) * sizeof *b->taken[kind]);
     for (size_t k = 0; k < b->chosen_count; k++) {
         size_t item = b->chosen[k];
-        for (int cover = 0; cover < SEL_COVERS; cover++)
+        for (int cover = 0; cover < PRICED; cover++)
             b->filled[cover][b->cells[cover][item]]++;
         for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
             b->taken[kind][b->slot[kind][item]]++;
@@ -298,16 +369,16 @@ static struct quota_pressure quota_pressure(const struct sel_bound *b, int kind,
     if (most > 0)
         p.most = pressure(b->price_most[kind][group], taken - most);
     if (need > 0)
-        p.need = pressure(b->price_need[kind][group], need - taken);
+        p.need = pressure(b->price_need[kind][group], need - b->forgiven[kind][group] - taken);
     return p;
 }
 
 static double squared_pressure(const struct sel_bound *b) {
     double sum = 0;
-    for (int cover = 0; cover < SEL_COVERS; cover++) {
+    for (int cover = 0; cover < PRICED; cover++) {
         if (cover == b->kept)
             continue;
-        for (int32_t cell = 0; cell < b->cell_count[cover]; cell++) {
+        for (int32_t cell = first_cell(cover); cell < b->cell_count[cover]; cell++) {
             double p = pressure(b->price[cover][cell], b->filled[cover][cell] - 1);
             sum += p * p;
         }
@@ -322,10 +393,10 @@ static double squared_pressure(const struct sel_bound *b) {
 }
 
 static void move_prices(struct sel_bound *b, double step) {
-    for (int cover = 0; cover < SEL_COVERS; cover++) {
+    for (int cover = 0; cover < PRICED; cover++) {
         if (cover == b->kept)
             continue;
-        for (int32_t cell = 0; cell < b->cell_count[cover]; cell++) {
+        for (int32_t cell = first_cell(cover); cell < b->cell_count[cover]; cell++) {
             double *price = &b->price[cover][cell];
             *price = fmax(0, *price + step * pressure(*price, b->filled[cover][cell] - 1));
         }
@@ -360,7 +431,7 @@ static void move_item(struct sel_bound *b, size_t to, size_t from) {
     b->worth[to] = b->worth[from];
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
         b->slot[kind][to] = b->slot[kind][from];
-    for (int cover = 0; cover < SEL_COVERS; cover++)
+    for (int cover = 0; cover < PRICED; cover++)
         b->cells[cover][to] = b->cells[cover][from];
 }
 
@@ -395,6 +466,7 @@ static bool one_round(struct sel_bound *b) {
         return false;
     }
     price_items(b);
+    forgive(b);
     evaluate(b, b->kept);
     judge_progress(b);
     count_filled(b);

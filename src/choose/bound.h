@@ -8,7 +8,8 @@
 
 struct sel_bound;
 
-// SEL_NO_MEMORY without message. The problem is borrowed.
+// Of choices that miss no more of the minimums than problem->slack. SEL_NO_MEMORY without message.
+// The problem is borrowed.
 sel_status sel_bound_new(const struct sel_choice_problem *problem, struct sel_bound **bound);
 void sel_bound_free(struct sel_bound *bound);
 

@@ -42,6 +42,7 @@ struct sel_choice_rule {
     struct sel_quota quota[SEL_QUOTA_KINDS];
     double spread; // 0: the total score alone counts .. 1: even spread alone; see choose/spread.h
     bool relax;    // a minimum that cannot be met is met as far as it goes
+    const char *plan; // the file the rule stands in, for messages; borrowed; NULL: none
 };
 
 struct sel_choice_point {
@@ -64,8 +65,12 @@ struct sel_chosen {
     size_t reserves[SEL_RESERVES_MOST]; // indices, best first
     int reserve_count;
     struct sel_reserve_search search; // filled when there are fewer reserves than asked for
-    // The best candidate that could take its place, all other sites standing; SIZE_MAX: none.
+    // The candidate that makes the objective highest in its place, all other sites standing and all
+    // quotas kept; SIZE_MAX: none.
     size_t successor;
+    // The score below which the successor would be better in its place: the successor's own, unless
+    // even spread counts; NAN: none.
+    double drop_score;
 };
 
 // What became of a candidate. One that is neither site nor reserve gets the first of the other
@@ -77,17 +82,23 @@ enum sel_choice_fate {
     SEL_CHOICE_NEAR_CHOSEN,   // not apart from a site
     SEL_CHOICE_PAIR_FULL,     // its pair has all the sites its quota allows
     SEL_CHOICE_BLOCK_FULL,    // its block has
-    SEL_CHOICE_OUTWEIGHED,    // beats the poorest site, which stands for a minimum or for spread
+    SEL_CHOICE_FOR_MINIMUM,   // beats a site, in whose place it could be but for a minimum
+    SEL_CHOICE_FOR_SPREAD,    // beats a site, in whose place it could be but for even spread
     SEL_CHOICE_LOWER_SCORE,   // nothing against it, but better ones made up the number
     SEL_CHOICE_FATES
 };
 
-// A group that has fewer sites than its minimum asks for (only with `relax`).
+// A group that has fewer sites than its minimum asks for (only with `relax`). Why is looked at for
+// the first SEL_SHORT_TOLD of each kind; -1: not looked at.
 struct sel_shortfall {
     enum sel_quota_kind kind;
     int32_t group;
     int got;
+    int64_t open; // its candidates away from occupied places
+    int room;     // no more of them keep apart from one another
 };
+
+enum { SEL_SHORT_TOLD = 4 };
 
 struct sel_choice {
     struct sel_chosen *sites; // owned; best first

@@ -34,9 +34,20 @@ static struct hexagon hexagon_at(double q, double r) {
     return (struct hexagon){(int64_t)round_q, (int64_t)round_r};
 }
 
-static struct hexagon hexagon_of(const struct sel_choice_item *item, double side, int cover) {
+// A place in steps of the lattice.
+struct steps {
+    double q, r;
+};
+
+static struct steps steps_to(
+    const struct sel_choice_item *item, double side, double shift_q, double shift_r) {
     double r = item->y_m / (1.5 * side), q = item->x_m / (SQRT_3 * side) - r / 2;
-    return hexagon_at(q + SHIFTS[cover][0], r + SHIFTS[cover][1]);
+    return (struct steps){q + shift_q, r + shift_r};
+}
+
+static struct hexagon hexagon_of(const struct sel_choice_item *item, double side, int cover) {
+    struct steps at = steps_to(item, side, SHIFTS[cover][0], SHIFTS[cover][1]);
+    return hexagon_at(at.q, at.r);
 }
 
 static int32_t number_of(
@@ -58,6 +69,16 @@ static void number_each(size_t count, int32_t *cells, int32_t *cell_count) {
     *cell_count = (int32_t)count;
 }
 
+static struct slot *free_slots(size_t count, size_t *room) {
+    *room = 16;
+    while (*room < 2 * count)
+        *room *= 2;
+    struct slot *slots = malloc(*room * sizeof *slots);
+    for (size_t i = 0; slots && i < *room; i++)
+        slots[i].number = -1;
+    return slots;
+}
+
 bool sel_cover_number(const struct sel_choice_item *items, size_t count, double apart_m, int cover,
     int32_t *cells, int32_t *cell_count) {
     *cell_count = 0;
@@ -65,17 +86,35 @@ bool sel_cover_number(const struct sel_choice_item *items, size_t count, double 
         number_each(count, cells, cell_count);
         return true;
     }
-    size_t room = 16;
-    while (room < 2 * count)
-        room *= 2;
-    struct slot *slots = malloc(room * sizeof *slots);
+    size_t room;
+    struct slot *slots = free_slots(count, &room);
     if (!slots)
         return false;
-    for (size_t i = 0; i < room; i++)
-        slots[i].number = -1;
     double side = apart_m / 2 * (1 - MARGIN);
     for (size_t i = 0; i < count; i++)
         cells[i] = number_of(slots, room - 1, hexagon_of(&items[i], side, cover), cell_count);
+    free(slots);
+    return true;
+}
+
+bool sel_discs_number(const struct sel_choice_item *items, size_t count, double apart_m,
+    int lattice, int32_t *cells, int32_t *cell_count) {
+    size_t room;
+    struct slot *slots = free_slots(count, &room);
+    *cell_count = 1; // no disc
+    if (!slots)
+        return false;
+    double width = apart_m * (1 - MARGIN), side = width / SQRT_3;
+    for (size_t i = 0; i < count; i++) {
+        cells[i] = 0;
+        if (!(apart_m > 0))
+            continue;
+        struct steps at = steps_to(&items[i], side, lattice % 4 / 4.0, lattice / 4 / 4.0);
+        struct hexagon hexagon = hexagon_at(at.q, at.r);
+        double q = at.q - (double)hexagon.q, r = at.r - (double)hexagon.r;
+        if (q * q + q * r + r * r <= 0.25) // in squares of the lattice's step, which is the width
+            cells[i] = number_of(slots, room - 1, hexagon, cell_count);
+    }
     free(slots);
     return true;
 }

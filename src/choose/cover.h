@@ -15,10 +15,18 @@
 // How many different covers there are: shifted by halves and thirds of the lattice.
 enum { SEL_COVERS = 6 };
 
+// And of how many lattices of discs: shifted by quarters of the lattice.
+enum { SEL_DISCS = 16 };
+
 // Writes the number of each item's hexagon in a cover, 0..*cell_count-1, in order of first
 // appearance. Any two items of one hexagon are nearer than apart_m; with apart_m <= 0 each item
 // has its own. False when memory is out.
 bool sel_cover_number(const struct sel_choice_item *items, size_t count, double apart_m, int cover,
     int32_t *cells, int32_t *cell_count);
+
+// The same for discs of diameter apart_m that touch one another. They leave gaps: items there have
+// the number 0, which stands for no disc.
+bool sel_discs_number(const struct sel_choice_item *items, size_t count, double apart_m,
+    int lattice, int32_t *cells, int32_t *cell_count);
 
 #endif

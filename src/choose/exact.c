@@ -27,6 +27,7 @@ struct exact {
     uint64_t near[SEL_EXACT_MOST]; // who is too near, itself not included
     struct kind kinds[SEL_QUOTA_KINDS];
     int64_t reward; // for each site that a minimum needs; 0: minimums are rules
+    int64_t slack;  // by as many sites these may come short in all
     int64_t best_weight;
     uint64_t best;
     bool found;
@@ -90,13 +91,14 @@ static void set_up(struct exact *e, const struct sel_choice_problem *problem) {
     }
 }
 
-// Whether a group that is asked for has candidates near occupied places only.
-static bool lacks_a_group(const struct exact *e, const struct sel_choice_problem *problem) {
+// Sites that are missing anyway, of groups that are asked for and have no candidate here.
+static int64_t lacking_anyway(const struct exact *e, const struct sel_choice_problem *problem) {
+    int64_t lacking = 0;
     for (int k = 0; k < SEL_QUOTA_KINDS; k++)
         for (int32_t slot = 0; slot < problem->rule->quota[k].groups; slot++)
             if (problem->need[k][slot] > 0 && find_group(&e->kinds[k], slot) == e->kinds[k].count)
-                return true;
-    return false;
+                lacking += problem->need[k][slot];
+    return lacking;
 }
 
 // A clique that begins with its best member, as large as taking members in order makes it.
@@ -135,16 +137,16 @@ static int64_t bound_within_groups(
     return sum;
 }
 
-// How many sites the minimums of a kind still ask for, of those that can be had; *enough tells
-// whether that is all they ask for.
-static int still_needed(const struct kind *kind, uint64_t left, bool *enough) {
+// How many sites the minimums of a kind still ask for, of those that can be had; *lacking grows by
+// those that cannot.
+static int still_needed(const struct kind *kind, uint64_t left, int64_t *lacking) {
     int needed = 0;
     for (int group = 0; group < kind->count; group++) {
         int need = kind->need[group];
         if (need <= 0)
             continue;
         int there = count_of(left & kind->members[group]);
-        *enough = *enough && there >= need;
+        *lacking += there < need ? need - there : 0;
         needed += there < need ? there : need;
     }
     return needed;
@@ -161,32 +163,35 @@ static uint64_t in_need(const struct kind *kind) {
 // What the rest can add at most.
 static int64_t bound(const struct exact *e, uint64_t left, int most) {
     int64_t least = bound_across_groups(e, left, most), rewards = 0;
-    bool enough = true; // not asked for here
+    int64_t lacking = 0; // not asked for here
     for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
         // One group without a limit would give the bound across groups again.
         if (e->kinds[k].count > 1 || e->kinds[k].room[0] < most) {
             int64_t within = bound_within_groups(e, &e->kinds[k], left, most);
             least = within < least ? within : least;
         }
-        int needed = still_needed(&e->kinds[k], left, &enough);
+        int needed = still_needed(&e->kinds[k], left, &lacking);
         rewards += e->reward * (needed < most ? needed : most);
     }
     return least + rewards;
 }
 
-// Whether the minimums can be met by what is left; *left shrinks to what they need when they need
-// every site, *met tells whether nothing is needed any more.
+// Whether the minimums can be met, but for the slack, by what is left; *left shrinks to what they
+// need when they need every site, *met tells whether nothing more is needed.
 static bool can_be_met(const struct exact *e, uint64_t *left, int most, bool *met) {
-    *met = true;
+    int needed[SEL_QUOTA_KINDS];
+    int64_t lacking = 0, lacking_now = 0;
     for (int k = 0; k < SEL_QUOTA_KINDS; k++) {
-        bool enough = true;
-        int needed = still_needed(&e->kinds[k], *left, &enough);
-        if (!enough || needed > most)
-            return false;
-        *met = *met && needed == 0;
-        if (needed == most)
-            *left &= in_need(&e->kinds[k]);
+        needed[k] = still_needed(&e->kinds[k], *left, &lacking);
+        lacking += needed[k] > most ? needed[k] - most : 0;
+        lacking_now += needed[k] < most ? needed[k] : most;
     }
+    if (lacking > e->slack)
+        return false;
+    *met = lacking + lacking_now <= e->slack;
+    for (int k = 0; k < SEL_QUOTA_KINDS && lacking == e->slack; k++)
+        if (needed[k] >= most)
+            *left &= in_need(&e->kinds[k]);
     return true;
 }
 
@@ -254,7 +259,8 @@ bool sel_choose_exact(const struct sel_choice_problem *problem, int64_t floor_we
     int *site_count) {
     struct exact e = {.best_weight = floor_weight - 1};
     set_up(&e, problem);
-    if (!lacks_a_group(&e, problem))
+    e.slack = problem->slack - lacking_anyway(&e, problem);
+    if (e.slack >= 0)
         extend(&e, 0, all_of(&e), problem->rule->sites, 0);
     list_best(&e, sites, site_count);
     return e.found;

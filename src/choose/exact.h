@@ -12,8 +12,8 @@ enum { SEL_EXACT_MOST = 60 };
 // SEL_EXACT_MOST). Totals are sums of sel_site_weight; of equal ones stands the choice whose best
 // site comes first, then whose next best does, and so on. Writes positions to `sites` (room for
 // rule->sites), rising, and their number. Only totals of at least `floor_weight` are looked for (0:
-// any). False when no choice meets the minimum quotas and the floor: that is then proven. No
-// allocation; thread-safe.
+// any). Minimum quotas may come short by problem->slack sites in all. False when no choice meets
+// them and the floor: that is then proven. No allocation; thread-safe.
 bool sel_choose_exact(
     const struct sel_choice_problem *problem, int64_t floor_weight, size_t *sites, int *site_count);
 

@@ -127,13 +127,13 @@ static bool is_poorer(const struct exchange *x, size_t item, size_t than) {
            (x->weight[item] == x->weight[than] && item > than);
 }
 
-// The poorest site that can go without leaving a group short.
-static size_t poorest_to_spare(const struct exchange *x) {
+// The poorest site whose going leaves no more than `loss` minimums shorter.
+static size_t poorest_to_spare(const struct exchange *x, int loss) {
     size_t poorest = NO_ITEM;
     for (int i = 0; i < x->count; i++) {
         size_t site = x->sites[i];
         if (!is_doomed(x, site) && is_poorer(x, site, poorest) &&
-            sel_taken_can_spare(&x->taken, &x->problem->open[site]))
+            sel_taken_loss(&x->taken, &x->problem->open[site]) <= loss)
             poorest = site;
     }
     return poorest;
@@ -181,11 +181,28 @@ static bool doom_for(struct exchange *x, size_t item) {
     }
     if (x->count - x->doomed_count < rule->sites)
         return true;
-    size_t more = poorest_to_spare(x);
+    size_t more = poorest_to_spare(x, sel_taken_gain(&x->taken, &x->problem->open[item]));
     if (more == NO_ITEM)
         return false;
     x->doomed[x->doomed_count++] = more;
     return true;
+}
+
+// What may be lost of minimums for a filler: nothing, unless something is missing that it may
+// bring.
+static int loss_of_fillers(const struct exchange *x) {
+    return x->taken.missing > 0 ? SEL_QUOTA_KINDS : 0;
+}
+
+// Whether a trial may lessen what is missing. Where minimums cannot be met, nearly every candidate
+// is needed, and one that comes in for a site as much needed brings nothing in that.
+static bool may_lessen_missing(const struct exchange *x, size_t item) {
+    if (item == NO_ITEM)
+        return false;
+    int gain = sel_taken_gain(&x->taken, &x->problem->open[item]);
+    if (gain == 0 || !x->problem->rule->relax || x->doomed_count != 1)
+        return gain > 0;
+    return gain > sel_taken_loss(&x->taken, &x->problem->open[x->doomed[0]]);
 }
 
 // What a trial can bring at best: each place that falls free can be filled by a few candidates no
@@ -197,7 +214,7 @@ static int64_t most_gain(const struct exchange *x, int64_t weight_in) {
     int fillers = MOST_IN_DISC * x->doomed_count;
     int slots = x->problem->rule->sites - (x->count - x->doomed_count) - (weight_in > 0);
     slots = slots < fillers ? slots : fillers;
-    size_t poorest = poorest_to_spare(x);
+    size_t poorest = poorest_to_spare(x, loss_of_fillers(x));
     int64_t push = poorest == NO_ITEM ? 0 : best - x->weight[poorest];
     return gain + slots * best + (fillers - slots) * push;
 }
@@ -223,7 +240,8 @@ static void fill_near(struct exchange *x, size_t place, size_t forbidden) {
         if (item == NO_ITEM)
             return;
         if (x->count == x->problem->rule->sites) {
-            size_t poorest = poorest_to_spare(x);
+            int gain = sel_taken_gain(&x->taken, &x->problem->open[item]);
+            size_t poorest = poorest_to_spare(x, gain);
             if (poorest == NO_ITEM || x->weight[poorest] >= x->weight[item])
                 return;
             change(x, poorest, false);
@@ -234,8 +252,7 @@ static void fill_near(struct exchange *x, size_t place, size_t forbidden) {
 
 // Replaces the doomed by `item` (NO_ITEM: by nobody) and refills; true when that raised the total.
 static bool try_exchange(struct exchange *x, size_t item) {
-    bool needed = item != NO_ITEM && sel_taken_needs(&x->taken, &x->problem->open[item]);
-    if (!needed && most_gain(x, item == NO_ITEM ? 0 : x->weight[item]) <= 0)
+    if (!may_lessen_missing(x, item) && most_gain(x, item == NO_ITEM ? 0 : x->weight[item]) <= 0)
         return false;
     struct merit before = merit_of(x);
     int doomed = x->doomed_count;
@@ -330,7 +347,7 @@ static bool try_two_for_one(struct exchange *x, size_t site) {
     if (x->count == x->problem->rule->sites) {
         x->doomed[0] = site;
         x->doomed_count = 1;
-        poorest = poorest_to_spare(x);
+        poorest = poorest_to_spare(x, loss_of_fillers(x));
         x->doomed_count = 0;
         if (poorest == NO_ITEM)
             return false;

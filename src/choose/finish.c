@@ -46,27 +46,38 @@ static bool is_full(const struct finish *f, const struct sel_choice_item *item, 
     return f->taken.sites[kind][slot] >= sel_group_most(rule, kind, slot);
 }
 
-// The lowest score of a site; none: nothing is outweighed.
-static double poorest_score(const struct finish *f) {
-    const struct sel_choice *choice = f->choice;
-    if (choice->count == 0)
-        return HUGE_VAL;
-    return f->problem->items[choice->sites[choice->count - 1].item].score;
+// The lowest scores of sites that minimums need, and of the others; HUGE_VAL: there is none.
+struct poorest {
+    double held, spare;
+};
+
+static struct poorest find_poorest(const struct finish *f) {
+    struct poorest poorest = {HUGE_VAL, HUGE_VAL};
+    for (int i = 0; i < f->choice->count; i++) {
+        const struct sel_choice_item *site = &f->problem->items[f->choice->sites[i].item];
+        double *lowest = sel_taken_can_spare(&f->taken, site) ? &poorest.spare : &poorest.held;
+        *lowest = fmin(*lowest, site->score);
+    }
+    return poorest;
 }
 
+// One that no site stands near and no full quota keeps out could have the place of any site, but
+// for the number of sites. Without spread no site that can be spared scores less than it.
 static enum sel_choice_fate fate_of(
-    const struct finish *f, const struct sel_choice_item *item, double poorest) {
+    const struct finish *f, const struct sel_choice_item *item, struct poorest poorest) {
     if (sel_places_near(&f->places, item->x_m, item->y_m, SEL_NO_PLACE))
         return SEL_CHOICE_NEAR_CHOSEN;
     if (is_full(f, item, SEL_BY_PAIR))
         return SEL_CHOICE_PAIR_FULL;
     if (is_full(f, item, SEL_BY_BLOCK))
         return SEL_CHOICE_BLOCK_FULL;
-    return item->score > poorest ? SEL_CHOICE_OUTWEIGHED : SEL_CHOICE_LOWER_SCORE;
+    if (f->problem->rule->spread > 0 && item->score > poorest.spare)
+        return SEL_CHOICE_FOR_SPREAD;
+    return item->score > poorest.held ? SEL_CHOICE_FOR_MINIMUM : SEL_CHOICE_LOWER_SCORE;
 }
 
 static void settle_fates(struct finish *f) {
-    double poorest = poorest_score(f);
+    struct poorest poorest = find_poorest(f);
     for (size_t i = 0; i < f->problem->open_count; i++) {
         uint8_t *fate = &f->choice->fates[f->problem->open_index[i]];
         if (*fate == SEL_CHOICE_LOWER_SCORE)

@@ -107,6 +107,7 @@ sel_status sel_choice_problem_part(const struct sel_choice_problem *whole, const
         .count = whole->count,
         .rule = whole->rule,
         .open_count = count,
+        .slack = whole->slack,
         .even_m = whole->even_m};
     part->open = malloc((count + 1) * sizeof *part->open);
     part->open_index = malloc((count + 1) * sizeof *part->open_index);

@@ -20,6 +20,7 @@ struct sel_choice_problem {
     // Owned; sites that each group needs: the quota's minimum where a candidate is of the group,
     // open or not, else 0. One more than there are groups, the last for "no group".
     int *need[SEL_QUOTA_KINDS];
+    int64_t slack; // sites that minimums may miss in all: what a relaxed search has come down to
     double even_m; // how far apart even spread has sites, see choose/spread.h; 0 without spread
 };
 

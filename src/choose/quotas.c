@@ -13,8 +13,6 @@
 #include "choose/exact.h"
 #include "choose/taken.h"
 
-enum { GROUPS_TOLD = 4 };
-
 struct kind_words {
     const char *key, *one, *many;
 };
@@ -24,15 +22,25 @@ static const struct kind_words WORDS[SEL_QUOTA_KINDS] = {
     [SEL_BY_BLOCK] = {"choose.per_block", "block", "blocks"},
 };
 
+enum { PLAN_WORDS = 1024 };
+
+// "plan.yaml: ", or nothing.
+static const char *plan_of(const struct sel_choice_problem *problem, char words[PLAN_WORDS]) {
+    const char *plan = problem->rule->plan;
+    snprintf(words, PLAN_WORDS, "%s%s", plan ? plan : "", plan ? ": " : "");
+    return words;
+}
+
 static sel_status check_kind(
     sel_context *context, const struct sel_choice_problem *problem, int kind) {
     const struct sel_quota *quota = &problem->rule->quota[kind];
+    char plan[PLAN_WORDS];
     if (quota->groups == 0)
         return SEL_OK;
     if (quota->most > 0 && quota->least > quota->most)
         return sel_fail(context, SEL_BAD_INPUT,
-            "%s: min %d is more than max %d: lower min or raise max", WORDS[kind].key, quota->least,
-            quota->most);
+            "%s%s: min %d is more than max %d: lower min or raise max", plan_of(problem, plan),
+            WORDS[kind].key, quota->least, quota->most);
     int64_t needed = 0, groups = 0;
     for (int32_t group = 0; group < quota->groups; group++) {
         needed += problem->need[kind][group];
@@ -41,10 +49,10 @@ static sel_status check_kind(
     if (needed <= problem->rule->sites || problem->rule->relax)
         return SEL_OK;
     return sel_fail(context, SEL_BAD_INPUT,
-        "%s.min: %d for each of %lld %s makes more than choose.sites: %d: raise choose.sites or "
-        "lower %s.min",
-        WORDS[kind].key, quota->least, (long long)groups, WORDS[kind].many, problem->rule->sites,
-        WORDS[kind].key);
+        "%s%s.min: %d for each of %lld %s makes more than choose.sites: %d: raise choose.sites, "
+        "lower %s.min, or set choose.relax: true for the choice that comes nearest",
+        plan_of(problem, plan), WORDS[kind].key, quota->least, (long long)groups, WORDS[kind].many,
+        problem->rule->sites, WORDS[kind].key);
 }
 
 sel_status sel_quotas_check(sel_context *context, const struct sel_choice_problem *problem) {
@@ -54,52 +62,7 @@ sel_status sel_quotas_check(sel_context *context, const struct sel_choice_proble
     return status;
 }
 
-// Each group that a candidate belongs to needs what the quota asks, whatever was given up since.
-static sel_status list_kind(const struct sel_choice_problem *problem, int kind, const int *got,
-    struct sel_shortfall **list, int *count) {
-    const struct sel_quota *quota = &problem->rule->quota[kind];
-    bool *has_any = calloc((size_t)quota->groups + 1, sizeof *has_any);
-    sel_status status = has_any ? SEL_OK : SEL_NO_MEMORY;
-    for (size_t i = 0; i < problem->count && status == SEL_OK; i++)
-        has_any[sel_group_slot(problem->rule, &problem->items[i], kind)] = true;
-    for (int32_t group = 0; group < quota->groups && status == SEL_OK; group++) {
-        if (!has_any[group] || got[group] >= quota->least)
-            continue;
-        struct sel_shortfall *grown = realloc(*list, ((size_t)*count + 1) * sizeof *grown);
-        if (grown) {
-            *list = grown;
-            grown[(*count)++] =
-                (struct sel_shortfall){(enum sel_quota_kind)kind, group, got[group]};
-        } else {
-            status = SEL_NO_MEMORY;
-        }
-    }
-    free(has_any);
-    return status;
-}
-
-sel_status sel_quotas_list_short(const struct sel_choice_problem *problem, const size_t *sites,
-    int site_count, struct sel_shortfall **shortfalls, int *count) {
-    struct sel_taken taken;
-    *shortfalls = NULL;
-    *count = 0;
-    if (!sel_taken_init(&taken, problem))
-        return SEL_NO_MEMORY;
-    for (int i = 0; i < site_count; i++)
-        sel_taken_count(&taken, &problem->open[sites[i]], 1);
-    sel_status status = SEL_OK;
-    for (int kind = 0; kind < SEL_QUOTA_KINDS && status == SEL_OK; kind++)
-        status = list_kind(problem, kind, taken.sites[kind], shortfalls, count);
-    sel_taken_clear(&taken);
-    if (status != SEL_OK) {
-        free(*shortfalls);
-        *shortfalls = NULL;
-        *count = 0;
-    }
-    return status;
-}
-
-// ---- reasons ----
+// ---- who comes short ----
 
 // The open candidates of a group. NULL: out of memory.
 static struct sel_choice_item *items_of(
@@ -149,6 +112,67 @@ static int most_that_fit(
                                    : cover_fit(problem, items, count);
 }
 
+// Looks for the reason; false: out of memory.
+static bool look_into(const struct sel_choice_problem *problem, struct sel_shortfall *at) {
+    size_t count;
+    struct sel_choice_item *items = items_of(problem, at, &count);
+    at->open = (int64_t)count;
+    at->room = items ? most_that_fit(problem, items, count) : -1;
+    free(items);
+    return at->room >= 0;
+}
+
+// Each group that a candidate belongs to needs what the quota asks.
+static sel_status list_kind(const struct sel_choice_problem *problem, int kind, const int *got,
+    struct sel_shortfall **list, int *count) {
+    const struct sel_quota *quota = &problem->rule->quota[kind];
+    const int first = *count;
+    bool *has_any = calloc((size_t)quota->groups + 1, sizeof *has_any);
+    sel_status status = has_any ? SEL_OK : SEL_NO_MEMORY;
+    for (size_t i = 0; i < problem->count && status == SEL_OK; i++)
+        has_any[sel_group_slot(problem->rule, &problem->items[i], kind)] = true;
+    for (int32_t group = 0; group < quota->groups && status == SEL_OK; group++) {
+        if (!has_any[group] || got[group] >= quota->least)
+            continue;
+        struct sel_shortfall *grown = realloc(*list, ((size_t)*count + 1) * sizeof *grown);
+        if (grown) {
+            *list = grown;
+            grown[*count] =
+                (struct sel_shortfall){(enum sel_quota_kind)kind, group, got[group], -1, -1};
+            if (*count - first < SEL_SHORT_TOLD && !look_into(problem, &grown[*count]))
+                status = SEL_NO_MEMORY;
+            ++*count;
+        } else {
+            status = SEL_NO_MEMORY;
+        }
+    }
+    free(has_any);
+    return status;
+}
+
+sel_status sel_quotas_list_short(const struct sel_choice_problem *problem, const size_t *sites,
+    int site_count, struct sel_shortfall **shortfalls, int *count) {
+    struct sel_taken taken;
+    *shortfalls = NULL;
+    *count = 0;
+    if (!sel_taken_init(&taken, problem))
+        return SEL_NO_MEMORY;
+    for (int i = 0; i < site_count; i++)
+        sel_taken_count(&taken, &problem->open[sites[i]], 1);
+    sel_status status = SEL_OK;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS && status == SEL_OK; kind++)
+        status = list_kind(problem, kind, taken.sites[kind], shortfalls, count);
+    sel_taken_clear(&taken);
+    if (status != SEL_OK) {
+        free(*shortfalls);
+        *shortfalls = NULL;
+        *count = 0;
+    }
+    return status;
+}
+
+// ---- reasons ----
+
 static const char *name_of(
     const struct sel_choice_problem *problem, const struct sel_shortfall *at, char spare[32]) {
     const struct sel_quota *quota = &problem->rule->quota[at->kind];
@@ -162,16 +186,11 @@ static void add_reason(struct sel_text *text, const struct sel_choice_problem *p
     const struct sel_shortfall *at, bool proven) {
     const int least = problem->rule->quota[at->kind].least;
     char spare[32];
-    size_t count;
-    struct sel_choice_item *items = items_of(problem, at, &count);
-    int fit = items ? most_that_fit(problem, items, count) : -1;
-    free(items);
-    text->failed = text->failed || fit < 0;
     sel_text_addf(text, "%s %s ", WORDS[at->kind].one, name_of(problem, at, spare));
-    if (count < (size_t)least)
-        sel_text_addf(text, "has only %zu away from occupied places", count);
-    else if (fit < least)
-        sel_text_addf(text, "has room for no more than %d with %g m between them", fit,
+    if (at->open < least)
+        sel_text_addf(text, "has only %lld away from occupied places", (long long)at->open);
+    else if (at->room < least)
+        sel_text_addf(text, "has room for no more than %d with %g m between them", at->room,
             problem->rule->apart_m);
     else
         sel_text_addf(text, "%s only %d beside what other minimums need%s",
@@ -180,7 +199,7 @@ static void add_reason(struct sel_text *text, const struct sel_choice_problem *p
 
 static void add_short(struct sel_text *text, const struct sel_choice_problem *problem,
     const struct sel_shortfall *list, int count, bool proven) {
-    for (int i = 0; i < count && i < GROUPS_TOLD; i++) {
+    for (int i = 0; i < count && i < SEL_SHORT_TOLD; i++) {
         bool same_kind = i > 0 && list[i].kind == list[i - 1].kind;
         if (i > 0)
             sel_text_add(text, same_kind ? ", " : "; ");
@@ -189,8 +208,8 @@ static void add_short(struct sel_text *text, const struct sel_choice_problem *pr
                 problem->rule->quota[list[i].kind].least);
         add_reason(text, problem, &list[i], proven);
     }
-    if (count > GROUPS_TOLD)
-        sel_text_addf(text, ", and %d more come short", count - GROUPS_TOLD);
+    if (count > SEL_SHORT_TOLD)
+        sel_text_addf(text, ", and %d more come short", count - SEL_SHORT_TOLD);
 }
 
 sel_status sel_quotas_fail(sel_context *context, const struct sel_choice_problem *problem,
@@ -200,7 +219,9 @@ sel_status sel_quotas_fail(sel_context *context, const struct sel_choice_problem
     if (sel_quotas_list_short(problem, sites, site_count, &list, &count) != SEL_OK)
         return sel_fail_memory(context);
     struct sel_text text;
+    char plan[PLAN_WORDS];
     sel_text_init(&text);
+    sel_text_add(&text, plan_of(problem, plan));
     add_short(&text, problem, list, count, proven);
     sel_status status =
         text.failed || !text.chars

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
 // A run is one greedy choice under given weights. First comes the run at the plan's weights, then
-// one for each draw of weights, then one for each hundredth of each criterion's weight. Every run
-// writes into places of its own, so threads do not meet.
+// one for each draw of weights, then one for each hundredth of each criterion's weight; these last
+// are bettered by exchanges, and so is the choice of the plan's weights, so that what changes is
+// the weights' doing and not the search's. Every run writes into places of its own, so threads do
+// not meet.
 #include "choose/robust.h"
 
 #include <math.h>
@@ -13,6 +15,7 @@
 #include "choose/greedy.h"
 #include "choose/local_best.h"
 #include "choose/nearby.h"
+#include "choose/rechoose.h"
 #include "score/random.h"
 
 enum { HUNDREDTHS = 101, RUNS_PER_JOB = 10 };
@@ -22,7 +25,8 @@ static const double LOW = 0.05, HIGH = 0.95;
 struct bench {
     struct sel_reweigh *reweigh;
     struct sel_greedy *greedy;
-    size_t *sites;
+    struct sel_rechoose *rechoose;
+    size_t *sites, *found;
 };
 
 struct robust {
@@ -34,6 +38,8 @@ struct robust {
     struct sel_values values;
     size_t *kept_number;              // of each item: 1 + its place among the kept; 0: not kept
     size_t *kept_at;                  // position of each kept item among the local bests
+    size_t *chosen_at;                // the same of the chosen ones
+    uint8_t *chosen;                  // of each kept one: whether a chosen one stands for it
     size_t *near_starts, *near_items; // of each local best: the kept ones that it stands for
     uint8_t *taken;                   // of each run, of each kept one
     uint32_t *ranks;                  // of each draw, of each kept one
@@ -71,14 +77,13 @@ static void weights_of_run(const struct robust *r, int64_t run, double *weights)
     }
 }
 
-static void note_taken(const struct robust *r, int64_t run, const size_t *sites, int count) {
-    uint8_t *taken = r->taken + (size_t)run * r->input->kept_count;
+static void note_taken(const struct robust *r, uint8_t *taken, const size_t *sites, int count) {
     for (int i = 0; i < count; i++)
         for (size_t k = r->near_starts[sites[i]]; k < r->near_starts[sites[i] + 1]; k++)
             taken[r->near_items[k]] = 1;
 }
 
-static void run_once(const struct robust *r, struct bench *bench, int64_t run) {
+static sel_status run_once(const struct robust *r, struct bench *bench, int64_t run) {
     double weights[SEL_CRITERIA_MOST];
     int64_t missing;
     weights_of_run(r, run, weights);
@@ -90,14 +95,26 @@ static void run_once(const struct robust *r, struct bench *bench, int64_t run) {
     }
     struct sel_greedy_order order = {sel_reweigh_at, sel_reweigh_score, bench->reweigh};
     int count = sel_greedy_run(bench->greedy, &order, bench->sites, &missing);
-    note_taken(r, run, bench->sites, count);
+    const size_t *found = bench->sites;
+    if (run > r->rule->draws && r->input->chosen_count > 0) {
+        struct sel_rechoose_start start = {
+            {r->chosen_at, bench->sites}, {(int)r->input->chosen_count, count}};
+        sel_status status = sel_rechoose_run(bench->rechoose, &order, &start, bench->found, &count);
+        if (status != SEL_OK)
+            return status;
+        found = bench->found;
+    }
+    note_taken(r, r->taken + (size_t)run * r->input->kept_count, found, count);
+    return SEL_OK;
 }
 
 static sel_status run_some(void *user, int thread, int64_t job) {
     struct robust *r = user;
-    for (int64_t run = job * RUNS_PER_JOB; run < (job + 1) * RUNS_PER_JOB && run < r->runs; run++)
-        run_once(r, &r->benches[thread], run);
-    return SEL_OK;
+    sel_status status = SEL_OK;
+    for (int64_t run = job * RUNS_PER_JOB;
+         run < (job + 1) * RUNS_PER_JOB && run < r->runs && status == SEL_OK; run++)
+        status = run_once(r, &r->benches[thread], run);
+    return status == SEL_OK ? SEL_OK : sel_fail_memory(r->context);
 }
 
 // ---- setting up ----
@@ -168,6 +185,8 @@ static void place_kept(struct robust *r) {
         if (number > 0)
             r->kept_at[number - 1] = i;
     }
+    for (size_t k = 0; k < r->input->chosen_count; k++)
+        r->chosen_at[k] = r->kept_at[r->kept_number[r->input->chosen[k]] - 1];
 }
 
 // Counts (near_items NULL) or lists the kept ones near each local best.
@@ -209,8 +228,10 @@ static sel_status set_up_benches(struct robust *r) {
         struct bench *bench = &r->benches[i];
         bench->reweigh = sel_reweigh_new(&r->values);
         bench->sites = malloc(((size_t)r->input->rule->sites + 1) * sizeof *bench->sites);
-        if (!bench->reweigh || !bench->sites ||
-            sel_greedy_new(&r->locals, &bench->greedy) != SEL_OK)
+        bench->found = malloc(((size_t)r->input->rule->sites + 1) * sizeof *bench->found);
+        if (!bench->reweigh || !bench->sites || !bench->found ||
+            sel_greedy_new(&r->locals, &bench->greedy) != SEL_OK ||
+            sel_rechoose_new(&r->locals, &bench->rechoose) != SEL_OK)
             return SEL_NO_MEMORY;
     }
     return r->benches ? SEL_OK : SEL_NO_MEMORY;
@@ -231,26 +252,35 @@ static sel_status set_up(struct robust *r) {
         return status;
     r->runs = 1 + r->rule->draws + (int64_t)r->rule->criteria * HUNDREDTHS;
     r->kept_at = calloc(in->kept_count + 1, sizeof *r->kept_at);
+    r->chosen_at = calloc(in->chosen_count + 1, sizeof *r->chosen_at);
+    r->chosen = calloc(in->kept_count + 1, 1);
     r->taken = calloc((size_t)r->runs * in->kept_count + 1, 1);
     r->ranks = malloc(((size_t)r->rule->draws * in->kept_count + 1) * sizeof *r->ranks);
-    if (!r->kept_at || !r->taken || !r->ranks)
+    if (!r->kept_at || !r->chosen_at || !r->chosen || !r->taken || !r->ranks)
         return SEL_NO_MEMORY;
     place_kept(r);
     status = list_near(r);
-    return status == SEL_OK ? set_up_benches(r) : status;
+    if (status != SEL_OK)
+        return status;
+    note_taken(r, r->chosen, r->chosen_at, (int)in->chosen_count);
+    return set_up_benches(r);
 }
 
 static void tear_down(struct robust *r) {
     for (int i = 0; r->benches && i < r->rule->threads; i++) {
         sel_reweigh_free(r->benches[i].reweigh);
         sel_greedy_free(r->benches[i].greedy);
+        sel_rechoose_free(r->benches[i].rechoose);
         free(r->benches[i].sites);
+        free(r->benches[i].found);
     }
     free(r->benches);
     for (int c = 0; c < SEL_CRITERIA_MOST; c++)
         free(r->value_room[c]);
     free(r->kept_number);
     free(r->kept_at);
+    free(r->chosen_at);
+    free(r->chosen);
     free(r->near_starts);
     free(r->near_items);
     free(r->taken);
@@ -299,7 +329,7 @@ static void sum_up_shifts(const struct robust *r, size_t k, struct sel_robust_si
     for (int c = 0; c < r->rule->criteria; c++) {
         double weight = r->rule->weights[c];
         site->lower[c] = site->higher[c] = (double)NAN;
-        for (int h = 0; h < HUNDREDTHS && site->taken && has_others(r, c); h++) {
+        for (int h = 0; h < HUNDREDTHS && r->chosen[k] && has_others(r, c); h++) {
             if (taken_at(r, c, h, k))
                 continue;
             if (h * step < weight)

@@ -26,8 +26,9 @@ struct sel_robust_site {
     bool taken;              // by the greedy choice at the plan's weights
     double share_taken;      // of the draws
     int rank_low, rank_high; // 5th and 95th percentile of its rank among the local bests
-    // The nearest weights below and above the plan's, in whole hundredths, at which it is not
-    // taken, the other weights keeping their proportions; NAN: none, or not taken to begin with.
+    // The nearest weights below and above the plan's, in whole hundredths, at which the choice
+    // searched for anew (choose/rechoose.h) does not take it, the other weights keeping their
+    // proportions; NAN: none, or no chosen item stands for it to begin with.
     double lower[SEL_CRITERIA_MOST], higher[SEL_CRITERIA_MOST];
 };
 
@@ -40,6 +41,9 @@ struct sel_robust_input {
     const struct sel_choice_rule *rule;
     const size_t *kept; // the items in question, apart from occupied places, none twice
     size_t kept_count;
+    const size_t
+        *chosen; // the sites of the choice, all of them kept; none: weights are not shifted
+    size_t chosen_count;
 };
 
 // Fills `sites` (room for kept_count) and the number of local bests. Minimum quotas are met in each

@@ -136,22 +136,9 @@ static double objective_with(const struct search *s, size_t item, int gone) {
                      s->problem->open[item].score, own_near_m);
 }
 
-// Whether the quotas allow the exchange.
-static bool may_exchange(struct search *s, size_t item, int gone) {
-    const struct sel_choice_item *in = &s->problem->open[item];
-    const struct sel_choice_item *out = &s->problem->open[s->sites[gone]];
-    int64_t missing = s->taken.missing;
-    sel_taken_count(&s->taken, out, -1);
-    bool allowed = sel_taken_has_room(&s->taken, in);
-    sel_taken_count(&s->taken, in, 1);
-    allowed = allowed && s->taken.missing <= missing;
-    sel_taken_count(&s->taken, in, -1);
-    sel_taken_count(&s->taken, out, 1);
-    return allowed;
-}
-
 static bool try_for(struct search *s, size_t item, int gone) {
-    if (!may_exchange(s, item, gone))
+    const struct sel_choice_item *in = &s->problem->open[item];
+    if (!sel_taken_may_exchange(&s->taken, &s->problem->open[s->sites[gone]], in))
         return false;
     s->work += s->count;
     if (objective_with(s, item, gone) <= s->objective + LEAST_GAIN)

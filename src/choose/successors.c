@@ -4,8 +4,10 @@
 // only, one that none keeps away any site whose going leaves room for it.
 #include "choose/successors.h"
 
+#include <math.h>
 #include <stdlib.h>
 
+#include "choose/even_successors.h"
 #include "choose/nearby.h"
 
 struct search {
@@ -17,24 +19,13 @@ struct search {
     int lacking;                         // sites without a successor
 };
 
-// Whether quotas allow the candidate in the place of the site.
-static bool may_follow(struct search *s, int rank, const struct sel_choice_item *item) {
-    const struct sel_choice_item *site = &s->sites[rank];
-    int64_t missing = s->taken->missing;
-    sel_taken_count(s->taken, site, -1);
-    bool room = sel_taken_has_room(s->taken, item);
-    sel_taken_count(s->taken, item, 1);
-    bool kept = s->taken->missing <= missing;
-    sel_taken_count(s->taken, item, -1);
-    sel_taken_count(s->taken, site, 1);
-    return room && kept;
-}
-
 static void offer(struct search *s, int rank, size_t position) {
     struct sel_chosen *chosen = &s->choice->sites[rank];
-    if (chosen->successor != SIZE_MAX || !may_follow(s, rank, &s->problem->open[position]))
+    if (chosen->successor != SIZE_MAX ||
+        !sel_taken_may_exchange(s->taken, &s->sites[rank], &s->problem->open[position]))
         return;
     chosen->successor = s->problem->open_index[position];
+    chosen->drop_score = s->problem->open[position].score;
     s->lacking--;
 }
 
@@ -59,6 +50,8 @@ static void offer_candidate(struct search *s, size_t position) {
 
 bool sel_successors_find(
     const struct sel_choice_problem *problem, struct sel_taken *taken, struct sel_choice *choice) {
+    if (problem->rule->spread > 0)
+        return sel_even_successors_find(problem, taken, choice);
     size_t count = (size_t)choice->count;
     struct sel_choice_item *sites = malloc((count + 1) * sizeof *sites);
     if (!sites)
@@ -66,6 +59,7 @@ bool sel_successors_find(
     for (size_t i = 0; i < count; i++) {
         sites[i] = problem->items[choice->sites[i].item];
         choice->sites[i].successor = SIZE_MAX;
+        choice->sites[i].drop_score = (double)NAN;
     }
     struct search s = {.problem = problem,
         .taken = taken,

@@ -63,25 +63,50 @@ bool sel_taken_has_room(const struct sel_taken *taken, const struct sel_choice_i
     return true;
 }
 
-bool sel_taken_needs(const struct sel_taken *taken, const struct sel_choice_item *item) {
+int sel_taken_gain(const struct sel_taken *taken, const struct sel_choice_item *item) {
+    int gain = 0;
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
-        if (missing_of(taken, kind, sel_group_slot(taken->problem->rule, item, kind)) > 0)
-            return true;
-    return false;
+        gain += missing_of(taken, kind, sel_group_slot(taken->problem->rule, item, kind)) > 0;
+    return gain;
+}
+
+int sel_taken_loss(const struct sel_taken *taken, const struct sel_choice_item *item) {
+    int loss = 0;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
+        int32_t slot = sel_group_slot(taken->problem->rule, item, kind);
+        loss += taken->sites[kind][slot] <= taken->problem->need[kind][slot];
+    }
+    return loss;
+}
+
+bool sel_taken_needs(const struct sel_taken *taken, const struct sel_choice_item *item) {
+    return sel_taken_gain(taken, item) > 0;
 }
 
 bool sel_taken_can_spare(const struct sel_taken *taken, const struct sel_choice_item *item) {
-    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++) {
-        int32_t slot = sel_group_slot(taken->problem->rule, item, kind);
-        if (taken->sites[kind][slot] <= taken->problem->need[kind][slot])
-            return false;
-    }
-    return true;
+    return sel_taken_loss(taken, item) == 0;
 }
 
-void sel_taken_give_up(const struct sel_taken *taken, struct sel_choice_problem *problem) {
-    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
-        for (size_t slot = 0; slot < slots_of(problem, kind); slot++)
-            if (problem->need[kind][slot] > taken->sites[kind][slot])
-                problem->need[kind][slot] = taken->sites[kind][slot];
+bool sel_taken_may_exchange(
+    struct sel_taken *taken, const struct sel_choice_item *out, const struct sel_choice_item *in) {
+    int64_t missing = taken->missing;
+    sel_taken_count(taken, out, -1);
+    bool allowed = sel_taken_has_room(taken, in);
+    sel_taken_count(taken, in, 1);
+    allowed = allowed && taken->missing <= missing;
+    sel_taken_count(taken, in, -1);
+    sel_taken_count(taken, out, 1);
+    return allowed;
+}
+
+bool sel_taken_missing(const struct sel_choice_problem *problem, const size_t *sites,
+    int site_count, int64_t *missing) {
+    struct sel_taken taken;
+    if (!sel_taken_init(&taken, problem))
+        return false;
+    for (int i = 0; i < site_count; i++)
+        sel_taken_count(&taken, &problem->open[sites[i]], 1);
+    *missing = taken.missing;
+    sel_taken_clear(&taken);
+    return true;
 }

@@ -28,7 +28,17 @@ bool sel_taken_has_room(const struct sel_taken *taken, const struct sel_choice_i
 bool sel_taken_needs(const struct sel_taken *taken, const struct sel_choice_item *item);
 bool sel_taken_can_spare(const struct sel_taken *taken, const struct sel_choice_item *item);
 
-// Lowers the problem's needs to what is taken where that is less: what is missing is given up.
-void sel_taken_give_up(const struct sel_taken *taken, struct sel_choice_problem *problem);
+// How many minimums count the item as a site they lack; how many would lack it if it went.
+int sel_taken_gain(const struct sel_taken *taken, const struct sel_choice_item *item);
+int sel_taken_loss(const struct sel_taken *taken, const struct sel_choice_item *item);
+
+// Whether quotas allow one item in the place of another, with no more missing than before. Counts
+// are as they were when it returns.
+bool sel_taken_may_exchange(
+    struct sel_taken *taken, const struct sel_choice_item *out, const struct sel_choice_item *in);
+
+// What such sites (positions in problem->open) miss of the minimums. False when memory is out.
+bool sel_taken_missing(const struct sel_choice_problem *problem, const size_t *sites,
+    int site_count, int64_t *missing);
 
 #endif

@@ -31,8 +31,9 @@ static void add_share(
         sel_package_number(package, "robustness.draws"), 0.5 * apart_m, 100 * site->share_chosen,
         sel_package_number(package, "robustness.local_bests"), site->rank_low, site->rank_high);
     if (site->by_greedy == 0)
-        sel_text_add(line, " A choice by score alone, best first, would not take it even at the "
-                           "plan's weights: it stands for the highest total.");
+        sel_text_add(line,
+            " Choosing simply, always the best place that is left, would not take it "
+            "even at the plan's weights: it stands for the best choice as a whole.");
 }
 
 static void add_range(
@@ -129,8 +130,8 @@ static void add_target(struct sel_cells *table, const struct sel_criterion_row *
 }
 
 struct targets {
-    bool product;
-    double rise, fall; // scores; NAN: none
+    bool product, spread; // the mean is geometric; even spread counts
+    double rise, fall;    // scores; NAN: none
 };
 
 static void add_measure(struct sel_cells *table, const struct sel_criterion_row *row,
@@ -174,6 +175,20 @@ static void add_heads(
     sel_cell(table, isnan(targets->fall) ? "" : "drops out at");
 }
 
+static void add_fall(
+    const struct sel_site_row *site, const struct targets *targets, struct sel_text *line) {
+    if (targets->spread)
+        sel_text_addf(line,
+            " With even spread counted as the plan asks, another place would be better in its "
+            "stead, all other sites standing, if its score fell below %.4f (it has %.4f to spare).",
+            targets->fall, site->score - targets->fall);
+    else
+        sel_text_addf(line,
+            " The best place that could stand in for it, all other sites standing, has %.4f: below "
+            "that, this one would lose its place (it has %.4f to spare).",
+            targets->fall, site->score - targets->fall);
+}
+
 static void tell_targets(
     const struct sel_site_row *site, const struct targets *targets, struct sel_text *text) {
     struct sel_text line;
@@ -183,20 +198,25 @@ static void tell_targets(
     else
         sel_text_addf(&line, "To rise it lacks %.4f of score.", targets->rise - site->score);
     if (!isnan(targets->fall))
-        sel_text_addf(&line,
-            " The best place that could stand in for it, all other sites standing, has %.4f: below "
-            "that, this one would lose its place (it has %.4f to spare).",
-            targets->fall, site->score - targets->fall);
+        add_fall(site, targets, &line);
     sel_text_add(&line, " One measure at a time:");
     wrap(text, &line);
+}
+
+// The score at which it loses its place. A search that ended early may have left a better place
+// untaken; then there is nothing to fall to.
+static double fall_of(const struct sel_site_row *site) {
+    return site->next_score <= site->score ? site->next_score : (double)NAN;
 }
 
 static sel_status add_measures(
     struct sel_package *package, const struct sel_site_row *site, struct sel_text *text) {
     static const enum sel_align ALIGN[] = {SEL_LEFT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
     const char *aggregate = sel_package_fact(package, "aggregate");
-    struct targets targets = {aggregate && strcmp(aggregate, "geometric") == 0,
-        score_of_rank(package, site->rank - 1), site->next_score};
+    struct targets targets = {.product = aggregate && strcmp(aggregate, "geometric") == 0,
+        .spread = sel_package_number(package, "choice.spread") > 0,
+        .rise = score_of_rank(package, site->rank - 1),
+        .fall = fall_of(site)};
     void *read = NULL;
     size_t count = 0;
     struct sel_cells table;
@@ -243,8 +263,9 @@ static void add_weights(struct sel_text *text, const struct sel_sensitivity_row 
     }
     if (table.count > 4) {
         sel_wrap(text, "  ",
-            "One weight at a time, the others keeping their proportions, the choice by score alone "
-            "would leave this place:");
+            "One weight at a time, the others keeping their proportions, a choice searched for "
+            "anew would no longer take this place or one near it (none: it would at every weight; "
+            "searched among the best candidates, so a hundredth either way is possible):");
         sel_cells_write(text, 2, &table);
     }
     sel_cells_clear(&table);
@@ -261,8 +282,7 @@ sel_status sel_explain_change(
         status = sel_package_rows(package, &SEL_TABLE_SENSITIVITY, &read, &count);
     if (status != SEL_OK)
         return status;
-    if (site->by_greedy == 1)
-        add_weights(text, read, count, site);
+    add_weights(text, read, count, site);
     sel_rows_free(&SEL_TABLE_SENSITIVITY, read, count);
     return SEL_OK;
 }

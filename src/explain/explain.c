@@ -65,12 +65,15 @@ static void tell_choice(const struct sel_package *package, struct sel_text *text
     if (isnan(objective) || isnan(gap))
         return;
     sel_text_init(&line);
+    double missed = sel_package_number(package, "choice.sites_missed");
+    const char *among = missed > 0 ? "Of all choices that miss no more of the minimums none"
+                                   : "No choice under the plan's rules";
+    if (missed > 0)
+        sel_text_addf(&line, "The minimums miss %.0f site%s. ", missed, missed > 1 ? "s" : "");
     if (gap < 1e-9)
-        sel_text_addf(&line, "No choice under the plan's rules is better (total %.4f).", objective);
+        sel_text_addf(&line, "%s is better (total %.4f).", among, objective);
     else
-        sel_text_addf(&line,
-            "No choice under the plan's rules is better than this one (total %.4f) by more than "
-            "%.2g %%.",
+        sel_text_addf(&line, "%s is better than this one (total %.4f) by more than %.2g %%.", among,
             objective, 100 * gap);
     if (!isnan(ratio))
         sel_text_addf(&line,

@@ -91,8 +91,12 @@ static void add_quota(const struct sel_plan_row *rows, size_t count,
     const char *least = plan_value(rows, count, "choose.per_pair.min");
     const char *most = plan_value(rows, count, "choose.per_pair.max");
     if (strcmp(least, "0") != 0)
-        sel_text_addf(line, " The plan asks for at least %s%s.", least,
-            pair->sites < strtol(least, NULL, 10) ? ", which could not be had" : "");
+        sel_text_addf(line, " The plan asks for at least %s.", least);
+    if (pair->sites < strtol(least, NULL, 10))
+        sel_text_addf(line,
+            " It has %" PRId64 " fewer: not all minimums are met, and of those the choice misses "
+            "as few sites as the search found a way to (choose.relax).",
+            strtol(least, NULL, 10) - pair->sites);
     if (strcmp(most, "0") != 0)
         sel_text_addf(line, " The plan allows %s at most.", most);
 }

@@ -66,7 +66,7 @@ static const struct sel_column SITES[] = {
     {"w_access", SEL_COLUMN_REAL, offsetof(struct sel_site_row, weight[SEL_CRITERION_ACCESS]),
         WORTH, "0..1", "weight of access in the score; the weights in use sum to 1"},
     {"next_score", SEL_COLUMN_REAL, offsetof(struct sel_site_row, next_score), WORTH, "0..1",
-        "score of the best candidate that could take its place; no reserve has one"},
+        "score below which another place would be better there; no reserve has one"},
     {"score_low", SEL_COLUMN_REAL, offsetof(struct sel_site_row, score_low), WORTH, "0..1",
         "5th percentile of its score when elevations and land cover err (`uncertainty`)"},
     {"score_high", SEL_COLUMN_REAL, offsetof(struct sel_site_row, score_high), WORTH, "0..1",

@@ -9,6 +9,7 @@
 
 #include "output/layout.h"
 #include "output/names.h"
+#include "survey/remarks.h"
 
 // Below this a gap is rounding.
 static const double GAP_OF_NOTE = 1e-9;
@@ -46,16 +47,23 @@ void sel_merit_words(const struct sel_survey *survey, struct sel_text *text) {
     if (survey->tally.sites == 0 || isnan(merit->bound) || !(merit->objective > 0))
         return;
     double gap = merit->bound / merit->objective - 1;
+    const char *among = survey->shortfall_count > 0 ? "choices that miss no more of the minimums"
+                                                    : "choices under the plan's rules";
+    const char *none = survey->shortfall_count > 0
+                           ? "of all choices that miss no more of the minimums none"
+                           : "no choice under the plan's rules";
     sel_text_init(&line);
-    if (gap < GAP_OF_NOTE)
+    if (survey->shortfall_count > 0)
         sel_text_addf(&line,
-            "Total %s %.4f: proven to be the highest of all choices under the plan's rules.", what,
-            merit->objective);
+            "The minimums are not all reached: %" PRId64 " site%s missing (see the remarks). ",
+            sel_sites_missed(survey), sel_sites_missed(survey) == 1 ? " is" : "s are");
+    if (gap < GAP_OF_NOTE)
+        sel_text_addf(&line, "Total %s %.4f: proven to be the highest of all %s.", what,
+            merit->objective, among);
     else
         sel_text_addf(&line,
-            "Total %s %.4f; no choice under the plan's rules can reach more than %.4f, so at most "
-            "%.2g %% is missed.",
-            what, merit->objective, merit->bound, 100 * gap);
+            "Total %s %.4f; %s can reach more than %.4f, so at most %.2g %% is missed.", what,
+            merit->objective, none, merit->bound, 100 * gap);
     wrap(text, &line);
 }
 

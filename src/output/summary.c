@@ -21,15 +21,31 @@ static double told(const struct sel_survey *survey, const struct sel_candidate *
 
 // --- the table ---
 
+enum { COLUMNS = 12, RANGE_COLUMN = 4 };
+
+// Whether the plan tells how far the data may be off.
+static bool has_range(const struct sel_survey *survey) {
+    return survey->site_count > 0 && !isnan(survey->sites[0].score_low);
+}
+
+static void add_range(struct sel_cells *table, const struct sel_site *site) {
+    if (isnan(site->score_low))
+        sel_cell(table, "");
+    else
+        sel_cellf(table, "%.3f-%.3f", site->score_low, site->score_high);
+}
+
 static void add_heads(struct sel_cells *table, const struct sel_survey *survey) {
-    static const char *const HEADS[] = {"rank", "site", "habitats", "score", "kept", "contrast",
-        "slope", "sun", "access", "latitude", "longitude"};
-    const char *const units[] = {"", "", "", "0..1", "%", "0..1", "deg", "%",
+    static const char *const HEADS[] = {"rank", "site", "habitats", "score", "5-95 %", "kept",
+        "contrast", "slope", "sun", "access", "latitude", "longitude"};
+    const char *const units[] = {"", "", "", "0..1", "0..1", "%", "0..1", "deg", "%",
         sel_measure_unit(survey->plan, SEL_CRITERION_ACCESS), "deg", "deg"};
-    for (size_t i = 0; i < sizeof HEADS / sizeof *HEADS; i++)
-        sel_cell(table, HEADS[i]);
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        sel_cell(table, units[i]);
+    for (int i = 0; i < COLUMNS; i++)
+        if (i != RANGE_COLUMN || has_range(survey))
+            sel_cell(table, HEADS[i]);
+    for (int i = 0; i < COLUMNS; i++)
+        if (i != RANGE_COLUMN || has_range(survey))
+            sel_cell(table, units[i]);
 }
 
 static void add_site(
@@ -45,6 +61,8 @@ static void add_site(
     sel_cell(table, id);
     sel_cell(table, pair);
     sel_cell_number(table, candidate->score, 3);
+    if (has_range(survey))
+        add_range(table, site);
     sel_cell_number(
         table, survey->robustness.draws > 0 ? 100 * site->standing.share_chosen : (double)NAN, 0);
     sel_cell_number(table, told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST), 2);
@@ -59,10 +77,10 @@ static void add_site(
 }
 
 static void add_table(struct sel_text *text, const struct sel_survey *survey) {
-    static const enum sel_align ALIGN[] = {SEL_RIGHT, SEL_LEFT, SEL_LEFT, SEL_RIGHT, SEL_RIGHT,
-        SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
+    static const enum sel_align ALIGN[COLUMNS] = {SEL_RIGHT, SEL_LEFT, SEL_LEFT, SEL_RIGHT,
+        SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT, SEL_RIGHT};
     struct sel_cells table;
-    sel_cells_init(&table, sizeof ALIGN / sizeof *ALIGN, ALIGN);
+    sel_cells_init(&table, has_range(survey) ? COLUMNS : COLUMNS - 1, ALIGN);
     add_heads(&table, survey);
     for (size_t i = 0; i < survey->site_count; i++)
         add_site(&table, survey, &survey->sites[i]);
@@ -73,6 +91,10 @@ static void add_table(struct sel_text *text, const struct sel_survey *survey) {
             "(kept: how often the place, or one within half the spacing, is chosen when the "
             "weights "
             "vary)");
+    if (has_range(survey))
+        sel_wrap(text, "",
+            "(5-95 %: where the score lies in nine of ten draws of the errors that the plan's "
+            "uncertainty tells)");
 }
 
 // --- the account ---

@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "output/spread_words.h"
 #include "output/writer.h"
+#include "survey/remarks.h"
 
 struct run_table {
     struct sel_geopackage *file;
@@ -112,7 +113,8 @@ static void add_choice(struct run_table *run, const struct sel_survey *survey) {
     number(run, "choice.bound", merit->bound);
     number(run, "choice.gap",
         merit->objective > 0 ? fmax(merit->bound / merit->objective - 1, 0) : (double)NAN);
-    factf(run, "choice.minimums_missed", "%d", survey->shortfall_count);
+    factf(run, "choice.minimums_missed", "%d", survey->shortfall_count); // groups
+    factf(run, "choice.sites_missed", "%lld", (long long)sel_sites_missed(survey));
 }
 
 static void add_robustness(struct run_table *run, const struct sel_survey *survey) {

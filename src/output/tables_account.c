@@ -57,7 +57,7 @@ static void fill_fates(
     row->near_chosen = fates->met[SEL_CHOICE_NEAR_CHOSEN];
     row->pair_full = fates->met[SEL_CHOICE_PAIR_FULL];
     row->block_full = fates->met[SEL_CHOICE_BLOCK_FULL];
-    row->outweighed = fates->met[SEL_CHOICE_OUTWEIGHED];
+    row->outweighed = fates->met[SEL_CHOICE_FOR_MINIMUM] + fates->met[SEL_CHOICE_FOR_SPREAD];
     row->lower_score = fates->met[SEL_CHOICE_LOWER_SCORE];
     row->left_aside = total->candidates - fates->pool;
     row->best_left = fates->best_left;

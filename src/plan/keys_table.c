@@ -606,7 +606,8 @@ static const struct sel_plan_key keys[] = {
         .least = 0,
         .most = 1000000,
         .fallback = "0",
-        .meaning = "the side of the squares that are the blocks; 0 for no such blocks",
+        .meaning = "the side of the squares that are the blocks, at least 1; 0 for no such "
+                   "blocks",
         .offset = offsetof(struct sel_plan, choose.block_m)},
     {.name = "choose.blocks",
         .kind = SEL_KEY_SECTION,

@@ -86,11 +86,16 @@ static sel_status check_quota(
     return SEL_OK;
 }
 
+static const double LEAST_BLOCK_M = 1; // squares of less could not be numbered everywhere
+
 // Blocks and their quotas need each other.
 static sel_status check_blocks(struct sel_plan_reader *reader) {
     const struct sel_plan *plan = reader->plan;
     bool squares = plan->choose.block_m > 0, polygons = plan->blocks.file != NULL;
     bool quotas = plan->choose.block_min > 0 || plan->choose.block_max > 0;
+    if (squares && plan->choose.block_m < LEAST_BLOCK_M)
+        return fail_key(
+            reader, "choose.block_m", "is under 1: give at least 1, or 0 for no such blocks");
     if (squares && polygons)
         return fail_key(reader, "choose.block_m",
             "stands beside choose.blocks: blocks are squares or polygons: keep one of the two");

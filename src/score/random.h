@@ -12,7 +12,8 @@ enum sel_random_purpose {
     SEL_RANDOM_WEIGHTS = 1,
     SEL_RANDOM_ELEVATION,
     SEL_RANDOM_LANDCOVER,
-    SEL_RANDOM_SETS
+    SEL_RANDOM_SETS,
+    SEL_RANDOM_RUIN
 };
 
 // One stream of numbers.

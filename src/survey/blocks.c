@@ -39,14 +39,23 @@ static double side_in_units(const struct sel_survey *survey) {
     return survey->plan->choose.block_m / survey->study->grid.metres;
 }
 
-static void key_squares(struct assignment *a) {
+static sel_status fail_square(const struct assignment *a) {
+    return sel_fail(a->context, SEL_BAD_INPUT,
+        "%s: choose.block_m: %g: the squares are too small to be numbered: make them larger",
+        a->survey->plan->path, a->survey->plan->choose.block_m);
+}
+
+static sel_status key_squares(struct assignment *a) {
     double side = side_in_units(a->survey);
     for (size_t i = 0; i < a->survey->eligible_count; i++) {
         const struct sel_candidate *candidate = &a->survey->candidates[i];
-        int64_t col = (int64_t)floor(map_x(a->survey, candidate) / side);
-        int64_t row = (int64_t)floor(map_y(a->survey, candidate) / side);
-        a->keys[i] = (row + HALF) * COLUMNS + col + HALF;
+        double col = floor(map_x(a->survey, candidate) / side);
+        double row = floor(map_y(a->survey, candidate) / side);
+        if (!(fabs(col) < (double)HALF && fabs(row) < (double)HALF))
+            return fail_square(a);
+        a->keys[i] = ((int64_t)row + HALF) * COLUMNS + (int64_t)col + HALF;
     }
+    return SEL_OK;
 }
 
 static char *name_square(const struct assignment *a, int64_t key) {
@@ -154,7 +163,7 @@ static sel_status assign(struct assignment *a) {
     if (a->job->blocks)
         status = key_polygons(a);
     else
-        key_squares(a);
+        status = key_squares(a);
     if (status != SEL_OK)
         return status;
     list_met(a);

@@ -45,7 +45,8 @@ static void set_rule(const struct sel_survey *survey, struct sel_contest *contes
         .reserve_reach_m = sel_reserve_reach(survey),
         .reserve_apart_m = sel_reserve_apart(survey),
         .spread = choose->spread,
-        .relax = choose->relax};
+        .relax = choose->relax,
+        .plan = survey->plan->path};
     contest->rule.quota[SEL_BY_PAIR] = (struct sel_quota){choose->pair_min, choose->pair_max,
         (int32_t)survey->pair_count, contest->names[SEL_BY_PAIR]};
     contest->rule.quota[SEL_BY_BLOCK] = (struct sel_quota){choose->block_min, choose->block_max,

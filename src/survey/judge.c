@@ -228,7 +228,7 @@ static void keep_counts(const struct sel_choice *choice, struct sel_tally *tally
     tally->near_chosen = choice->met[SEL_CHOICE_NEAR_CHOSEN];
     tally->over_quota = choice->met[SEL_CHOICE_PAIR_FULL];
     tally->over_block = choice->met[SEL_CHOICE_BLOCK_FULL];
-    tally->outweighed = choice->met[SEL_CHOICE_OUTWEIGHED];
+    tally->outweighed = choice->met[SEL_CHOICE_FOR_MINIMUM] + choice->met[SEL_CHOICE_FOR_SPREAD];
     tally->lower_score = choice->met[SEL_CHOICE_LOWER_SCORE];
 }
 
@@ -243,8 +243,7 @@ static sel_status list_sites(
         const struct sel_chosen *chosen = &choice->sites[i];
         struct sel_site *site = add_site(survey, chosen->item, i + 1, 0);
         site->reserve_search = chosen->search;
-        if (chosen->successor != SIZE_MAX)
-            site->next_score = survey->candidates[chosen->successor].score;
+        site->next_score = chosen->drop_score;
         for (int k = 0; k < chosen->reserve_count; k++)
             add_site(survey, chosen->reserves[k], i + 1, k + 1);
     }

@@ -9,6 +9,8 @@
 #include "base/text.h"
 #include "survey/reach.h"
 
+static const double ROUNDING = 1e-9; // a gap below this is none
+
 struct remarks {
     struct sel_survey *survey;
     size_t capacity;
@@ -104,17 +106,23 @@ static void on_canopy(struct remarks *remarks, const struct sel_job *job) {
                         "table of your own to fit the region.");
 }
 
+static bool is_proven(const struct sel_survey *survey) {
+    const struct sel_merit *merit = &survey->merit;
+    return merit->bound <= merit->objective * (1 + ROUNDING);
+}
+
 static void on_choice(struct remarks *remarks) {
     const struct sel_survey *survey = remarks->survey;
     struct sel_text text;
     sel_text_init(&text);
     if (survey->tally.sites < survey->plan->choose.sites) {
         sel_text_addf(&text,
-            "%lld of the %d sites asked for stand: no place is left for more that keeps the rules, "
-            "and fewer good sites total more than more poor ones. Loosen choose.apart_m, a quota "
-            "or "
-            "a limit to get more.",
-            (long long)survey->tally.sites, survey->plan->choose.sites);
+            "%lld of the %d sites asked for stand: none of the other candidates can be added, and "
+            "%s. "
+            "Loosen choose.apart_m, a quota or a limit to get more.",
+            (long long)survey->tally.sites, survey->plan->choose.sites,
+            is_proven(survey) ? "no choice with more sites has a higher total"
+                              : "no choice with more sites and a higher total was found");
         remark_text(remarks, &text);
     }
     sel_text_clear(&text);
@@ -137,27 +145,102 @@ static void on_empty_blocks(struct remarks *remarks) {
     sel_text_clear(&text);
 }
 
-// Only with choose.relax.
-static void on_shortfalls(struct remarks *remarks) {
-    static const char *const WHAT[SEL_QUOTA_KINDS] = {"pair", "block"};
-    const struct sel_survey *survey = remarks->survey;
+// ---- minimums; only with choose.relax ----
+
+static int least_of(const struct sel_survey *survey, enum sel_quota_kind kind) {
     const struct sel_plan_choose *choose = &survey->plan->choose;
+    return kind == SEL_BY_PAIR ? choose->pair_min : choose->block_min;
+}
+
+static int64_t missed_of(const struct sel_survey *survey, int kind, int64_t *groups) {
+    int64_t sites = 0;
+    *groups = 0;
     for (int i = 0; i < survey->shortfall_count; i++) {
         const struct sel_shortfall *at = &survey->shortfalls[i];
-        struct sel_text text;
-        sel_text_init(&text);
-        sel_text_addf(&text, "Minimum not reached: %s ", WHAT[at->kind]);
-        if (at->kind == SEL_BY_PAIR)
-            sel_text_addf(&text, "%s | %s",
-                sel_habitat_get(&survey->plan->habitats, survey->pairs[at->group].a)->name,
-                sel_habitat_get(&survey->plan->habitats, survey->pairs[at->group].b)->name);
-        else
-            sel_text_add(&text, survey->blocks[at->group].name);
-        sel_text_addf(&text, " has %d of %d sites; choose.relax takes what can be had.", at->got,
-            at->kind == SEL_BY_PAIR ? choose->pair_min : choose->block_min);
-        remark_text(remarks, &text);
-        sel_text_clear(&text);
+        if ((int)at->kind != kind)
+            continue;
+        sites += least_of(survey, at->kind) - at->got;
+        ++*groups;
     }
+    return sites;
+}
+
+int64_t sel_sites_missed(const struct sel_survey *survey) {
+    int64_t sites = 0, groups;
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        sites += missed_of(survey, kind, &groups);
+    return sites;
+}
+
+// The groups that a minimum is for: those with candidates.
+static int64_t groups_of(const struct sel_survey *survey, int kind) {
+    int64_t groups = 0;
+    if (kind == SEL_BY_BLOCK)
+        return (int64_t)survey->block_count;
+    for (size_t i = 0; i < survey->pair_count; i++)
+        groups += survey->pairs[i].candidates > 0;
+    return groups;
+}
+
+static void add_group_name(
+    struct sel_text *text, const struct sel_survey *survey, const struct sel_shortfall *at) {
+    const struct sel_habitats *habitats = &survey->plan->habitats;
+    if (at->kind == SEL_BY_PAIR)
+        sel_text_addf(text, "%s | %s", sel_habitat_get(habitats, survey->pairs[at->group].a)->name,
+            sel_habitat_get(habitats, survey->pairs[at->group].b)->name);
+    else
+        sel_text_add(text, survey->blocks[at->group].name);
+}
+
+static void add_shortfall(
+    struct sel_text *text, const struct sel_survey *survey, const struct sel_shortfall *at) {
+    int least = least_of(survey, at->kind);
+    add_group_name(text, survey, at);
+    sel_text_addf(text, " has %d", at->got);
+    if (at->open >= 0 && at->open < least)
+        sel_text_addf(text, " (only %lld candidate%s away from occupied places)",
+            (long long)at->open, at->open == 1 ? "" : "s");
+    else if (at->room >= 0 && at->room < least)
+        sel_text_addf(text, " (room for no more than %d at this spacing)", at->room);
+}
+
+static void add_first_short(struct sel_text *text, const struct sel_survey *survey, int kind) {
+    int told = 0;
+    for (int i = 0; i < survey->shortfall_count && told < SEL_SHORT_TOLD; i++) {
+        if ((int)survey->shortfalls[i].kind != kind)
+            continue;
+        sel_text_add(text, told++ > 0 ? ", " : "");
+        add_shortfall(text, survey, &survey->shortfalls[i]);
+    }
+}
+
+static void on_shortfalls_of(struct remarks *remarks, int kind) {
+    static const char *const KEY[SEL_QUOTA_KINDS] = {"choose.per_pair.min", "choose.per_block.min"};
+    static const char *const WHAT[SEL_QUOTA_KINDS] = {"pairs of habitats", "blocks"};
+    static const char *const TABLE[SEL_QUOTA_KINDS] = {"pairs", "blocks"};
+    const struct sel_survey *survey = remarks->survey;
+    int64_t short_groups, sites = missed_of(survey, kind, &short_groups);
+    int64_t groups = groups_of(survey, kind);
+    int least = least_of(survey, (enum sel_quota_kind)kind), asked = survey->plan->choose.sites;
+    struct sel_text text;
+    if (short_groups == 0)
+        return;
+    sel_text_init(&text);
+    sel_text_addf(&text,
+        "Minimum not reached: %s %d is missed by %lld site%s in all, in %lld of %lld %s", KEY[kind],
+        least, (long long)sites, sites == 1 ? "" : "s", (long long)short_groups, (long long)groups,
+        WHAT[kind]);
+    if (groups * least > asked)
+        sel_text_addf(&text, ": together they ask for %lld sites, and choose.sites is %d",
+            (long long)(groups * least), asked);
+    sel_text_add(&text, ". ");
+    add_first_short(&text, survey, kind);
+    if (short_groups > SEL_SHORT_TOLD)
+        sel_text_addf(&text, "; the other %lld are in the table %s",
+            (long long)(short_groups - SEL_SHORT_TOLD), TABLE[kind]);
+    sel_text_add(&text, ".");
+    remark_text(remarks, &text);
+    sel_text_clear(&text);
 }
 
 static void on_reserves(struct remarks *remarks) {
@@ -202,7 +285,8 @@ sel_status sel_remarks_write(
     on_horizons(&remarks);
     on_choice(&remarks);
     on_empty_blocks(&remarks);
-    on_shortfalls(&remarks);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        on_shortfalls_of(&remarks, kind);
     on_reserves(&remarks);
     return remarks.failed ? sel_fail_memory(context) : SEL_OK;
 }

@@ -6,6 +6,9 @@
 
 #include "survey/job.h"
 
+// Sites that minimums miss in all (only with choose.relax).
+int64_t sel_sites_missed(const struct sel_survey *survey);
+
 sel_status sel_remarks_write(
     sel_context *context, const struct sel_job *job, struct sel_survey *survey);
 

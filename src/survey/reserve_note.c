@@ -16,7 +16,7 @@ static void add_count(struct sel_text *text, int64_t count, const char *words, b
 }
 
 static void add_search(struct sel_text *text, const struct sel_survey *survey,
-    const struct sel_reserve_search *search) {
+    const struct sel_reserve_search *search, bool has_reserve) {
     int64_t all = search->near_occupied + search->near_others + search->near_own + search->taken;
     char own[96];
     bool first = true;
@@ -24,8 +24,8 @@ static void add_search(struct sel_text *text, const struct sel_survey *survey,
         sel_text_addf(text, "no other candidate lies within %.0f m", sel_reserve_reach(survey));
         return;
     }
-    snprintf(
-        own, sizeof own, "nearer than %.0f m to it or to its reserve", sel_reserve_apart(survey));
+    snprintf(own, sizeof own, "nearer than %.0f m to it%s", sel_reserve_apart(survey),
+        has_reserve ? " or to its reserve" : "");
     sel_text_addf(text, "none of the %lld other candidates within %.0f m serves", (long long)all,
         sel_reserve_reach(survey));
     add_count(text, search->near_own, own, &first);
@@ -52,7 +52,7 @@ static sel_status write_note(sel_context *context, struct sel_survey *survey, si
         sel_text_addf(&text, "%d of %d reserves; for more, ", got, wanted);
     else
         sel_text_addf(&text, "no reserve: ");
-    add_search(&text, survey, &site->reserve_search);
+    add_search(&text, survey, &site->reserve_search, got > 0);
     site->reserve_note = sel_text_take(&text);
     return site->reserve_note ? SEL_OK : sel_fail_memory(context);
 }

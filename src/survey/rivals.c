@@ -27,7 +27,8 @@ const char *sel_choice_fate_name(uint8_t fate) {
         [SEL_CHOICE_NEAR_CHOSEN] = "too near a chosen site",
         [SEL_CHOICE_PAIR_FULL] = "quota of its pair is full",
         [SEL_CHOICE_BLOCK_FULL] = "quota of its block is full",
-        [SEL_CHOICE_OUTWEIGHED] = "gave way to a minimum or to even spread",
+        [SEL_CHOICE_FOR_MINIMUM] = "gave way to a minimum",
+        [SEL_CHOICE_FOR_SPREAD] = "gave way to even spread",
         [SEL_CHOICE_LOWER_SCORE] = "lower score",
     };
     return NAMES[fate];

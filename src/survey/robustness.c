@@ -22,7 +22,8 @@ struct robustness {
     struct sel_contest contest;
     int criterion[SEL_CRITERIA]; // of the plan, by the numbers used here
     double *values[SEL_CRITERIA_MOST];
-    size_t *kept;
+    size_t *kept, *chosen; // sites and reserves; sites
+    size_t chosen_count;
     struct sel_robust_site *sites;
     struct sel_robust_rule rule;
 };
@@ -62,9 +63,16 @@ static bool set_kept(struct robustness *r) {
     size_t count = r->survey->site_count;
     r->kept = malloc((count + 1) * sizeof *r->kept);
     r->sites = malloc((count + 1) * sizeof *r->sites);
-    for (size_t i = 0; r->kept && i < count; i++)
-        r->kept[i] = r->survey->sites[i].candidate;
-    return r->kept && r->sites;
+    r->chosen = malloc((count + 1) * sizeof *r->chosen);
+    if (!r->kept || !r->sites || !r->chosen)
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        const struct sel_site *site = &r->survey->sites[i];
+        r->kept[i] = site->candidate;
+        if (site->reserve == 0)
+            r->chosen[r->chosen_count++] = site->candidate;
+    }
+    return true;
 }
 
 static void keep_standing(const struct robustness *r) {
@@ -91,7 +99,9 @@ static sel_status run(sel_context *context, struct robustness *r) {
         .occupied_count = r->contest.job->occupied_count,
         .rule = &r->contest.rule,
         .kept = r->kept,
-        .kept_count = r->survey->site_count};
+        .kept_count = r->survey->site_count,
+        .chosen = r->chosen,
+        .chosen_count = r->chosen_count};
     for (int k = 0; k < r->rule.criteria; k++)
         input.values[k] = r->values[k];
     size_t local_bests = 0;
@@ -117,6 +127,7 @@ sel_status sel_robustness_find(
     for (int k = 0; k < SEL_CRITERIA_MOST; k++)
         free(r.values[k]);
     free(r.kept);
+    free(r.chosen);
     free(r.sites);
     return status;
 }

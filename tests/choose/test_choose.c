@@ -298,7 +298,8 @@ static void quotas_that_cannot_be_met_say_which_and_why(void **state) {
     w.items[1] = world_item(0.9, 240, 0, 0);
     w.items[2] = world_item(0.9, 5000, 0, 1);
     assert_refused(&w, "choose.per_pair.min: 2 for each of 2 pairs of habitats makes more than "
-                       "choose.sites: 3: raise choose.sites or lower choose.per_pair.min");
+                       "choose.sites: 3: raise choose.sites, lower choose.per_pair.min, or set "
+                       "choose.relax: true for the choice that comes nearest");
     w.rule.sites = 4;
     assert_refused(&w, "choose.per_pair.min: 2: pair brook|hay meadow has room for no more than 1 "
                        "with 250 m between them, pair heath|plantation has only 1 away from "

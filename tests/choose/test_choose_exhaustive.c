@@ -122,6 +122,20 @@ static bool is_full(const struct world *w, size_t item, int kind, const size_t *
            world_taken_like(w, kind, item, sites, count) >= quota->most;
 }
 
+// Whether it scores more than a site without which more would be missing of the minimums.
+static bool beats_a_held_site(const struct world *w, size_t item, const size_t *sites, int count) {
+    int missing = world_missing(w, sites, count);
+    size_t others[MOST];
+    for (int k = 0; k < count; k++) {
+        memcpy(others, sites, sizeof others);
+        others[k] = others[count - 1];
+        if (w->items[item].score > w->items[sites[k]].score &&
+            world_missing(w, others, count - 1) > missing)
+            return true;
+    }
+    return false;
+}
+
 static void check_fates(const struct world *w, const struct sel_choice *choice) {
     size_t sites[MOST];
     for (int k = 0; k < choice->count; k++)
@@ -132,8 +146,8 @@ static void check_fates(const struct world *w, const struct sel_choice *choice) 
         if (fate == SEL_CHOICE_SITE || fate == SEL_CHOICE_RESERVE)
             continue;
         uint8_t wanted = SEL_CHOICE_LOWER_SCORE;
-        if (choice->count > 0 && w->items[i].score > w->items[sites[choice->count - 1]].score)
-            wanted = SEL_CHOICE_OUTWEIGHED;
+        if (beats_a_held_site(w, i, sites, choice->count))
+            wanted = SEL_CHOICE_FOR_MINIMUM;
         for (int kind = SEL_QUOTA_KINDS - 1; kind >= 0; kind--)
             if (is_full(w, i, kind, sites, choice->count))
                 wanted = kind == SEL_BY_PAIR ? SEL_CHOICE_PAIR_FULL : SEL_CHOICE_BLOCK_FULL;
@@ -142,7 +156,7 @@ static void check_fates(const struct world *w, const struct sel_choice *choice) 
         if (!world_apart_from_occupied(w, i))
             wanted = SEL_CHOICE_NEAR_OCCUPIED;
         assert_int_equal(fate, wanted);
-        if (fate == SEL_CHOICE_LOWER_SCORE || fate == SEL_CHOICE_OUTWEIGHED)
+        if (fate == SEL_CHOICE_LOWER_SCORE || fate == SEL_CHOICE_FOR_MINIMUM)
             assert_int_equal(choice->count, w->rule.sites);
     }
     assert_counts_add_up(w, choice);

@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "choose/cover.h"
+#include "choose_check.h"
 #include "choose_random.h"
 
 enum { COUNT = 600 };
@@ -109,6 +110,38 @@ static void without_spacing_everyone_is_alone(void **state) {
         assert_int_equal(cells[i], i);
 }
 
+// Two of one disc are nearer than apart_m, two on its edge, too; and touching discs in rows cover
+// pi / (2 sqrt 3) of the plane (the densest packing of circles).
+static void discs_hold_no_two_apart_and_cover_what_circles_can(void **state) {
+    (void)state;
+    enum { MANY = 4000 };
+    const double share = acos(-1) / (2 * sqrt(3));
+    uint64_t random = 64;
+    static struct sel_choice_item items[MANY];
+    static int32_t cells[MANY];
+    int covered = 0;
+    for (int lattice = 0; lattice < SEL_DISCS; lattice++) {
+        int32_t cell_count;
+        for (int i = 0; i < MANY; i++) {
+            items[i].x_m = random_between(&random, 0, 200);
+            items[i].y_m = random_between(&random, 0, 200);
+            if (i < 400) { // on the edges of discs, in steps of the lattice
+                items[i].x_m = 2.5 * (double)random_below(&random, 80);
+                items[i].y_m = 2.5 * sqrt(3) * (double)random_below(&random, 40);
+            }
+        }
+        assert_true(sel_discs_number(items, MANY, 10, lattice, cells, &cell_count));
+        for (int i = 0; i < MANY; i++) {
+            assert_in_range(cells[i], 0, cell_count - 1);
+            covered += i >= 400 && cells[i] > 0;
+            for (int k = 0; k < i; k++)
+                if (cells[i] > 0 && cells[i] == cells[k])
+                    assert_true(distance(&items[i], &items[k]) < 10);
+        }
+    }
+    assert_near((double)covered / (SEL_DISCS * (MANY - 400)), share, 0.005);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(two_in_one_hexagon_are_never_apart),
@@ -116,6 +149,7 @@ int main(void) {
         cmocka_unit_test(numbers_rise_in_order_of_appearance),
         cmocka_unit_test(hexagons_are_larger_than_squares_of_the_same_diagonal),
         cmocka_unit_test(without_spacing_everyone_is_alone),
+        cmocka_unit_test(discs_hold_no_two_apart_and_cover_what_circles_can),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

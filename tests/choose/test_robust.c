@@ -65,7 +65,9 @@ static void two_criteria_have_their_acceptabilities(void **state) {
         .values = {first, second},
         .rule = &rule,
         .kept = kept,
-        .kept_count = 3};
+        .kept_count = 3,
+        .chosen = &kept[2],
+        .chosen_count = 1};
     struct sel_robust_site sites[3];
     size_t locals;
     score_items(items, 3, &robust, values);
@@ -251,23 +253,6 @@ static void check_site(const struct trial *t, size_t k, const size_t *locals, si
         stands(t, t->kept[k], sites, choose(t, t->robust.weights, locals, count, sites)));
 }
 
-static void check_shifts(const struct trial *t, size_t k, const size_t *locals, size_t count,
-    const struct sel_robust_site *site) {
-    size_t sites[WORLD_MOST];
-    double lower = (double)NAN, higher = (double)NAN;
-    for (int h = 0; h <= 100 && site->taken; h++) {
-        double share = h * 0.01, weights[2] = {share, 1 - share};
-        if (stands(t, t->kept[k], sites, choose(t, weights, locals, count, sites)))
-            continue;
-        if (share < t->robust.weights[0])
-            lower = share;
-        else if (isnan(higher) && share > t->robust.weights[0])
-            higher = share;
-    }
-    assert_true((isnan(lower) && isnan(site->lower[0])) || fabs(lower - site->lower[0]) < 1e-9);
-    assert_true((isnan(higher) && isnan(site->higher[0])) || fabs(higher - site->higher[0]) < 1e-9);
-}
-
 static struct trial random_trial(uint64_t *random, int number) {
     struct trial t = {.world = world_random(random, 40, false)};
     t.robust = (struct sel_robust_rule){.criteria = 2,
@@ -305,11 +290,94 @@ static void random_worlds_follow_the_definitions(void **state) {
         size_t locals[WORLD_MOST], count = list_locals(&t, locals), told;
         assert_int_equal(sel_robust_run(context, &input, &t.robust, sites, &told), SEL_OK);
         assert_int_equal(told, count);
-        for (size_t k = 0; k < t.kept_count; k++) {
+        for (size_t k = 0; k < t.kept_count; k++)
             check_site(&t, k, locals, count, &sites[k]);
-            check_shifts(&t, k, locals, count, &sites[k]);
+    }
+}
+
+// The best choice of all sets of the local bests at other weights; *distinct is false where two of
+// them have the same score.
+static int best_at(const struct trial *t, double share, const size_t *locals, size_t count,
+    size_t *sites, bool *distinct) {
+    struct world w = t->world;
+    const double weights[2] = {share, 1 - share};
+    size_t best[WORLD_MOST];
+    int best_count;
+    w.count = count;
+    w.occupied_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        w.items[i] = t->world.items[locals[i]];
+        w.items[i].score = (double)steps(t, weights, locals[i]) / 1e9;
+        for (size_t k = 0; k < i; k++)
+            *distinct = *distinct && w.items[k].score != w.items[i].score;
+    }
+    world_exhaust(&w, best, &best_count);
+    for (int k = 0; k < best_count; k++)
+        sites[k] = locals[best[k]];
+    return best_count;
+}
+
+// For few candidates the choice searched for anew is the best of all, so every site of the best
+// choice has its weights at which it falls out, whatever a greedy choice would take.
+static void sites_fall_out_where_the_best_choice_leaves_them(void **state) {
+    (void)state;
+    uint64_t random = 83;
+    int out = 0, not_greedy = 0;
+    for (int number = 0; number < 150; number++) {
+        struct trial t = {.world = world_random(&random, 12, false)};
+        t.robust = (struct sel_robust_rule){.criteria = 2,
+            .weights = {0.305, 0.695},
+            .draws = 1,
+            .concentration = 30,
+            .threads = 1};
+        for (size_t i = 0; i < t.world.count; i++)
+            for (int c = 0; c < 2; c++)
+                t.values[c][i] = random_share(&random);
+        const double *const values[] = {t.values[0], t.values[1]};
+        score_items(t.world.items, t.world.count, &t.robust, values);
+        size_t chosen[WORLD_MOST], sites[WORLD_MOST], locals[WORLD_MOST], told;
+        int chosen_count, found;
+        bool distinct = true;
+        world_exhaust(&t.world, chosen, &chosen_count);
+        for (int k = 0; k < chosen_count; k++)
+            t.kept[t.kept_count++] = chosen[k];
+        size_t count = list_locals(&t, locals);
+        struct sel_robust_input input = {.items = t.world.items,
+            .count = t.world.count,
+            .values = {t.values[0], t.values[1]},
+            .occupied = t.world.occupied,
+            .occupied_count = t.world.occupied_count,
+            .rule = &t.world.rule,
+            .kept = t.kept,
+            .kept_count = t.kept_count,
+            .chosen = t.kept,
+            .chosen_count = t.kept_count};
+        struct sel_robust_site told_of[WORLD_MOST];
+        assert_int_equal(sel_robust_run(context, &input, &t.robust, told_of, &told), SEL_OK);
+        for (size_t k = 0; k < t.kept_count; k++) {
+            double lower = (double)NAN, higher = (double)NAN;
+            for (int h = 0; h <= 100; h++) {
+                found = best_at(&t, 0.01 * h, locals, count, sites, &distinct);
+                if (stands(&t, t.kept[k], sites, found))
+                    continue;
+                if (h <= 30)
+                    lower = 0.01 * h;
+                else if (isnan(higher))
+                    higher = 0.01 * h;
+            }
+            if (!distinct)
+                continue;
+            const struct sel_robust_site *site = &told_of[k];
+            assert_true(
+                (isnan(lower) && isnan(site->lower[0])) || fabs(lower - site->lower[0]) < 1e-9);
+            assert_true(
+                (isnan(higher) && isnan(site->higher[0])) || fabs(higher - site->higher[0]) < 1e-9);
+            out += !isnan(lower) || !isnan(higher);
+            not_greedy += !site->taken && (!isnan(lower) || !isnan(higher));
         }
     }
+    print_message("%d sites fall out, %d of them not taken greedily\n", out, not_greedy);
+    assert_true(out > 100 && not_greedy > 5);
 }
 
 // ---- independence ----
@@ -354,6 +422,8 @@ static void threads_and_the_order_of_items_change_nothing(void **state) {
         .rule = &rule,
         .kept = kept,
         .kept_count = KEPT,
+        .chosen = kept,
+        .chosen_count = 1,
         .values = {values[0], values[1]}};
     struct sel_robust_site one[KEPT], other[KEPT];
     size_t locals, others;
@@ -368,7 +438,7 @@ static void threads_and_the_order_of_items_change_nothing(void **state) {
     input.items = reversed;
     input.values[0] = turned[0];
     input.values[1] = turned[1];
-    input.kept = kept_turned;
+    input.kept = input.chosen = kept_turned;
     assert_int_equal(sel_robust_run(context, &input, &robust, other, &others), SEL_OK);
     assert_memory_equal(one, other, sizeof one);
     assert_int_equal(locals, others);
@@ -416,6 +486,7 @@ int main(void) {
         cmocka_unit_test(three_criteria_share_the_simplex),
         cmocka_unit_test(a_dominated_place_is_never_chosen),
         cmocka_unit_test(random_worlds_follow_the_definitions),
+        cmocka_unit_test(sites_fall_out_where_the_best_choice_leaves_them),
         cmocka_unit_test(threads_and_the_order_of_items_change_nothing),
         cmocka_unit_test(a_cancel_stops_the_draws),
     };

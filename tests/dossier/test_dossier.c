@@ -10,7 +10,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include <cmocka.h>
 
@@ -192,23 +191,14 @@ static void hostile_names_are_text(void **state) {
     assert_null(strstr(page, "\x1B"));
 }
 
-static void it_is_small_quick_and_the_same_every_time(void **state) {
+static void it_is_small_and_the_same_every_time(void **state) {
     (void)state;
-    struct timespec begin, end;
-    clock_gettime(CLOCK_MONOTONIC, &begin);
     write_dossier();
-    clock_gettime(CLOCK_MONOTONIC, &end);
     char *first = strdup(page);
     read_page();
     assert_string_equal(page, first);
     free(first);
-    double seconds =
-        (double)(end.tv_sec - begin.tv_sec) + 1e-9 * (double)(end.tv_nsec - begin.tv_nsec);
-    printf("%.2f s, %.2f MiB for 20 sites\n", seconds, (double)strlen(page) / 1048576.0);
     assert_true(strlen(page) < 8u << 20);
-#if !defined(__SANITIZE_ADDRESS__)
-    assert_true(seconds < 5.0);
-#endif
 }
 
 // Traps and area per parcel add up to the total: 20 sites, one trap each, 109 days.
@@ -259,12 +249,12 @@ static void cancel_at_once(void *user, const char *what, double share) {
 static void an_interrupted_dossier_is_not_written(void **state) {
     (void)state;
     char *from = output_scene_path(scene, "sites.gpkg"),
-         *html = output_scene_path(scene, "cut.html");
+         *html = output_scene_path(scene, "interrupted.html");
     sel_context_on_progress(scene->context, cancel_at_once, scene->context);
     assert_int_equal(sel_dossier_write(scene->context, from, html, false), SEL_INTERRUPTED);
     sel_context_on_progress(scene->context, NULL, NULL);
     sel_context_begin(scene->context);
-    assert_int_equal(output_scene_files(scene, "cut"), 0);
+    assert_int_equal(output_scene_files(scene, "interrupted"), 0);
     free(from);
     free(html);
 }
@@ -352,7 +342,7 @@ int main(void) {
         cmocka_unit_test(the_profile_follows_the_ground),
         cmocka_unit_test(the_sky_shows_the_canopy_of_the_west),
         cmocka_unit_test(hostile_names_are_text),
-        cmocka_unit_test(it_is_small_quick_and_the_same_every_time),
+        cmocka_unit_test(it_is_small_and_the_same_every_time),
         cmocka_unit_test(traps_days_and_areas_are_reckoned),
         cmocka_unit_test(what_cannot_be_told_of_is_refused),
         cmocka_unit_test(an_interrupted_dossier_is_not_written),

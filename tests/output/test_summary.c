@@ -7,6 +7,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 #include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -149,6 +150,29 @@ static void the_choice_as_a_whole_is_told(void **state) {
     free(summary);
 }
 
+// The range of the first site is that of output_choice.c; where no uncertainty is asked for there
+// is no such column.
+static void how_far_the_data_may_be_off_is_a_column(void **state) {
+    struct output_scene *scene = *state;
+    char *summary = summary_of(scene), range[32];
+    snprintf(range, sizeof range, "  %.3f-%.3f  ", scene->survey.sites[0].score_low,
+        scene->survey.sites[0].score_high);
+    expect(summary, "  score       5-95 %  kept  ");
+    expect(summary, range);
+    free(summary);
+    double *low = malloc(scene->survey.site_count * sizeof *low);
+    for (size_t i = 0; i < scene->survey.site_count; i++) {
+        low[i] = scene->survey.sites[i].score_low;
+        scene->survey.sites[i].score_low = (double)NAN;
+    }
+    summary = summary_of(scene);
+    assert_null(strstr(summary, "5-95 %"));
+    for (size_t i = 0; i < scene->survey.site_count; i++)
+        scene->survey.sites[i].score_low = low[i];
+    free(low);
+    free(summary);
+}
+
 static void remarks_and_cautions_are_told(void **state) {
     char *summary = summary_of(*state);
     expect(summary, "  - elevation: the unit is not told; metres are assumed\n");
@@ -217,6 +241,7 @@ int main(void) {
         cmocka_unit_test(the_account_follows_the_tally),
         cmocka_unit_test(reasons_that_struck_nobody_are_left_out),
         cmocka_unit_test(the_choice_as_a_whole_is_told),
+        cmocka_unit_test(how_far_the_data_may_be_off_is_a_column),
         cmocka_unit_test(remarks_and_cautions_are_told),
         cmocka_unit_test(a_criterion_not_in_use_is_blank_and_said),
         cmocka_unit_test(nothing_found_is_said_with_the_reasons),

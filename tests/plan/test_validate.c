@@ -151,6 +151,8 @@ static void blocks_and_their_quotas_need_each_other(void **state) {
     plan_files_refused(&files, with("choose: { block_m: 900 }\n"),
         "@/survey.yaml:3: choose.block_m: no quota counts by blocks: give choose.per_block, with "
         "min or max");
+    plan_files_refused(&files, with("choose: { block_m: 0.5, per_block: { max: 1 } }\n"),
+        "@/survey.yaml:3: choose.block_m: is under 1: give at least 1, or 0 for no such blocks");
     plan_files_refused(&files,
         with("choose: { block_m: 900, blocks: area.gpkg, per_block: { max: 1 } }\n"),
         "@/survey.yaml:3: choose.block_m: stands beside choose.blocks: blocks are squares or "
