@@ -9,13 +9,9 @@
 
 #include "base/array.h"
 #include "base/pool.h"
+#include "survey/memory.h"
 
 enum { BLOCK = SEL_TRACE_BLOCK };
-
-// A tile of this many cells keeps each thread's windows near 100 MiB with usual halos.
-static const int64_t TILE_CELLS = 1024, TILE_CELLS_MOST = 4096;
-// Working bytes per cell of a tile's window, over all buffers of a worker and its kernels.
-static const double BYTES_PER_CELL = 64;
 
 sel_status sel_findings_init(
     sel_context *context, const struct sel_plan *plan, struct sel_findings *findings) {
@@ -31,30 +27,6 @@ void sel_findings_clear(struct sel_findings *findings) {
     *findings = (struct sel_findings){0};
 }
 
-static double tile_bytes(const struct sel_job *job, int64_t tile_cells) {
-    double side = (double)(tile_cells + 2 * (job->halo + sel_speck_halo(&job->specks)));
-    return side * side * BYTES_PER_CELL;
-}
-
-// The largest tile that fits the memory asked for, when any was.
-static int64_t choose_tile_cells(const struct sel_job *job, const sel_run_options *options) {
-    if (options->tile_cells > 0)
-        return options->tile_cells;
-    if (options->memory_mb <= 0)
-        return TILE_CELLS;
-    double budget = options->memory_mb * 1048576.0 / sel_thread_count(options->threads);
-    int64_t tile = BLOCK;
-    while (tile < TILE_CELLS_MOST && tile_bytes(job, 2 * tile) < budget)
-        tile *= 2;
-    return tile;
-}
-
-double sel_tiling_memory_mb(
-    const struct sel_tiling *tiling, const struct sel_job *job, int threads) {
-    int64_t at_once = threads < tiling->count ? threads : tiling->count;
-    return (double)at_once * tile_bytes(job, tiling->tile_cells) / 1048576.0;
-}
-
 static struct sel_window touched(struct sel_window cells, int64_t side) {
     int64_t row = cells.row / side, col = cells.col / side;
     return (struct sel_window){row, col, (cells.row + cells.rows - 1) / side + 1 - row,
@@ -62,7 +34,7 @@ static struct sel_window touched(struct sel_window cells, int64_t side) {
 }
 
 struct sel_tiling sel_tiling_of(const struct sel_job *job, const sel_run_options *options) {
-    struct sel_tiling tiling = {.tile_cells = choose_tile_cells(job, options)};
+    struct sel_tiling tiling = {.tile_cells = sel_memory_tile_cells(job, options)};
     struct sel_window tiles = touched(job->focus, tiling.tile_cells);
     tiling.blocks = touched(job->focus, BLOCK);
     tiling.first_row = tiles.row;
@@ -147,6 +119,7 @@ sel_status sel_measure(sel_context *context, const struct sel_job *job,
         status =
             sel_pool_run(context, "measuring edges", threads, tiling->count, run_tile, &measuring);
     for (int i = 0; i < threads; i++) {
+        sel_worker_rest(&workers[i]);
         if (status == SEL_OK)
             status = add_findings(context, side * side, &by_thread[i], findings);
         sel_findings_clear(&by_thread[i]);

@@ -25,10 +25,6 @@ struct sel_tiling {
 };
 struct sel_tiling sel_tiling_of(const struct sel_job *job, const sel_run_options *options);
 
-// The working memory of that many tiles at a time, MiB: an estimate.
-double sel_tiling_memory_mb(
-    const struct sel_tiling *tiling, const struct sel_job *job, int threads);
-
 // Runs the tiles of this part on the workers and adds what they find.
 sel_status sel_measure(sel_context *context, const struct sel_job *job,
     const struct sel_tiling *tiling, struct sel_worker *workers, int threads,
