@@ -5,6 +5,8 @@
 
 #include <stdlib.h>
 
+#include "plan/reader.h"
+
 static void clear_layer(struct sel_layer_ref *layer) {
     free(layer->file);
     free(layer->layer);
@@ -55,6 +57,7 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->permit.authority);
     free(plan->permit.purpose);
     free(plan->permit.fluids);
+    sel_forget_written(plan);
     free(plan->path);
     free(plan->folder);
     *plan = (struct sel_plan){0};

@@ -4,7 +4,8 @@
 // angles degrees, times minutes. "auto" numbers are NAN until the study grid is known.
 //
 // All strings are owned by the plan and freed by sel_plan_clear. Paths are already resolved
-// against the plan's folder (virtual-file-system paths, /vsi..., are left alone).
+// against the plan's folder (virtual-file-system paths, /vsi..., are left alone); sel_plan_written
+// tells how the plan writes them.
 #ifndef SEL_PLAN_PLAN_H
 #define SEL_PLAN_PLAN_H
 
@@ -136,6 +137,12 @@ struct sel_plan_permit {
     double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
 };
 
+// A path of the plan, and how the plan writes it.
+struct sel_plan_path {
+    const char *resolved; // the plan's own pointer, one of its `file` fields
+    char *written;        // owned
+};
+
 enum { SEL_PLAN_KEYS_MOST = 176 }; // rows of the table of keys, see plan/keys.h
 
 struct sel_plan {
@@ -178,6 +185,8 @@ struct sel_plan {
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;
+    struct sel_plan_path *paths; // owned; every path that the plan gives
+    size_t path_count, path_capacity;
     struct sel_place places[SEL_PLAN_KEYS_MOST]; // where each key was given; see sel_plan_place
 };
 
@@ -189,13 +198,18 @@ sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan
 
 void sel_plan_clear(struct sel_plan *plan);
 
+// How the plan writes one of its paths, told by its pointer: landcover.file, lines[i].source.file,
+// habitats_source... Any other text comes back as it is.
+const char *sel_plan_written(const struct sel_plan *plan, const char *resolved);
+
 // Where the plan gives a key ("grid.crs"; not a key inside a list); line 0 when its default stands.
 struct sel_place sel_plan_place(const struct sel_plan *plan, const char *key);
 
 // One "key: value" row of the plan as used, every default included; for the output's plan table.
 // Entries of lists are numbered from 1 ("lines[1].file"); what is not given reads "none", what is
-// left to the study grid "auto". is_default: the plan does not say it (inside a list: it equals the
-// default). Stops at the first row that fails and returns its status.
+// left to the study grid "auto"; paths read as the plan writes them. is_default: the plan does not
+// say it (inside a list: it equals the default). Stops at the first row that fails and returns its
+// status.
 typedef sel_status sel_plan_row_fn(void *user, const char *key, const char *value, bool is_default);
 sel_status sel_plan_each(
     sel_context *context, const struct sel_plan *plan, sel_plan_row_fn *row, void *user);

@@ -33,7 +33,7 @@ static double number_of(const char *command) {
     char *out = NULL;
     if (survey_scene_shell(command, &out) != 0)
         fail_msg("failed: %s", command);
-    double number = atof(out);
+    double number = strtod(out, NULL);
     free(out);
     return number;
 }
