@@ -148,6 +148,7 @@ static void set_options(struct sel_warp *warp) {
     options->pTransformerArg = warp;
     char **more = CSLSetNameValue(NULL, "SAMPLE_GRID", "YES");
     more = CSLSetNameValue(more, "XSCALE", "1");
+    more = CSLSetNameValue(more, "NUM_THREADS", "1"); // whatever GDAL_NUM_THREADS says: one mesh
     options->papszWarpOptions = CSLSetNameValue(more, "YSCALE", "1");
     set_unknown(warp);
 }
