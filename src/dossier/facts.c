@@ -6,6 +6,8 @@
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
+#include "survey/flood.h"
+#include "output/duration.h"
 
 enum { NAME_MOST = 60, ZONE_MOST = 110 };
 
@@ -95,7 +97,6 @@ static void add_clearing(struct sel_dossier *dossier, const struct sel_site_row 
 
 static void add_water(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    const double near_m = 25.0, low_m = 2.0;
     begin(html, "Open water");
     if (isnan(site->water_m)) {
         sel_text_add(html, "none found on the map near the site");
@@ -103,13 +104,32 @@ static void add_water(struct sel_dossier *dossier, const struct sel_site_row *si
         sel_html_number(html, site->water_m, 0, "m");
         sel_text_addf(html, " away, %.1f&nbsp;m %s the site", fabs(site->above_water_m),
             site->above_water_m < 0.0 ? "above" : "below");
-        if (site->water_m <= near_m && site->above_water_m < low_m)
+        if (sel_may_flood(site->water_m, site->above_water_m))
             sel_text_add(html, ": <strong>may flood</strong>");
     }
     end(html);
 }
 
 // --- the way in, the stand ---
+
+static void add_walk(struct sel_text *html, const struct sel_site_row *site) {
+    sel_text_add(html, "; on foot ");
+    sel_add_duration(html, site->walk_min);
+    if (!isnan(site->walk_m))
+        sel_text_addf(html, " over %.0f&nbsp;m of way", site->walk_m);
+    if (!isnan(site->climb_m))
+        sel_text_addf(html, " with %.0f&nbsp;m of climb", site->climb_m);
+    sel_text_add(html, ", mean of out and back, estimated");
+}
+
+static void add_start(struct sel_text *html, const struct sel_site_row *site) {
+    if (isnan(site->access_latitude) || isnan(site->access_longitude))
+        return;
+    sel_text_add(html, isnan(site->walk_min) ? ". That place: " : ". The walk begins at ");
+    add_degrees(html, site->access_latitude, "NS");
+    sel_text_add(html, ", ");
+    add_degrees(html, site->access_longitude, "EW");
+}
 
 static void add_way(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
@@ -120,12 +140,11 @@ static void add_way(struct sel_dossier *dossier, const struct sel_site_row *site
         sel_html_number(html, site->access_m, 0, "m");
         sel_text_add(html, " from the nearest access, in a straight line");
     }
-    if (!isnan(site->walk_min)) {
-        sel_text_add(html, "; on foot about ");
-        sel_html_number(html, ceil(site->walk_min), 0, "minutes");
-    } else if (!isnan(site->access_m)) {
+    if (!isnan(site->walk_min))
+        add_walk(html, site);
+    else if (!isnan(site->access_m))
         sel_text_add(html, "; the walk will be longer, and its time is not in this file");
-    }
+    add_start(html, site);
     end(html);
 }
 

@@ -51,6 +51,9 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->field.preservative);
     free(plan->field.collector);
     free(plan->field.trap_type);
+    free(plan->field.place);
+    free(plan->field.region);
+    free(plan->field.country_code);
     free(plan->title);
     free(plan->permit.applicant);
     free(plan->permit.contact);

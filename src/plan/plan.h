@@ -123,11 +123,13 @@ struct sel_plan_field {
     double day_hours;                           // walking, work and travel of one day
     int interval_days;                          // between two changes of a head
     int setup_min, service_min;                 // work at one trap
+    double takedown_min;                        // the same; NAN: auto, half of setup_min
     double travel_kmh;                          // between access points, over the straight line
     double fluid_ml;                            // in one head's bottle
     int pans;                                   // open pans at each trap
     double pan_ml;                              // in one pan
     char *preservative, *collector, *trap_type; // the first two NULL: not given
+    char *place, *region, *country_code;        // where the survey is; NULL: not given
 };
 
 // What an application for a permit says beside the sites. Texts are NULL when not given.
