@@ -9,6 +9,7 @@
 #include "base/pool.h"
 #include "grid/classes.h"
 #include "survey/measure.h"
+#include "survey/memory.h"
 
 static void tell_raster(
     struct sel_text *text, const char *what, const struct sel_raster_facts *facts) {
@@ -143,8 +144,11 @@ static void tell_run(
         sel_speck_halo(&job->specks));
     sel_text_addf(text, "  tiles       %lld of %lld cells, on %d threads\n",
         (long long)tiling.count, (long long)tiling.tile_cells, threads);
-    sel_text_addf(text, "  memory      about %.0f MiB for the tiles at a time\n",
-        sel_tiling_memory_mb(&tiling, job, threads));
+    double needed = sel_memory_needed_mb(job, options, tiling.tile_cells, tiling.count);
+    sel_text_addf(text, "  memory      about %.0f MiB", needed);
+    if (options->memory_mb > 0 && needed > options->memory_mb)
+        sel_text_add(text, ", with the smallest windows there are");
+    sel_text_add(text, "\n");
     if (job->walking.in_use)
         sel_text_addf(text,
             "  walking     cells of %.4g x %.4g m, up to %.4g minutes: %lld cells around\n",

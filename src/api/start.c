@@ -11,6 +11,7 @@
 
 #include "api/jobs.h"
 #include "api/relative.h"
+#include "api/suits.h"
 #include "base/files.h"
 #include "grid/classes.h"
 #include "plan/legends.h"
@@ -35,7 +36,11 @@ static sel_status look_at_rasters(
     if (status == SEL_OK)
         status = sel_raster_describe(beginning->context, &ground, &beginning->elevation);
     if (status == SEL_OK)
+        status = sel_suits_rasters(beginning->context, &cover, &ground);
+    if (status == SEL_OK)
         status = sel_classes_scan(beginning->context, &cover, false, &beginning->classes);
+    if (status == SEL_OK)
+        status = sel_suits_classes(beginning->context, landcover, &beginning->classes);
     return status;
 }
 
@@ -47,16 +52,20 @@ static sel_status name_legend(sel_context *context, const char *name, struct beg
         "--legend: '%s' is no built-in legend: 'selvedge legend' lists them", name);
 }
 
-static sel_status match_legend(struct beginning *beginning) {
+// Takes the legend that the values belong to; one that was named must suit them.
+static sel_status match_legend(struct beginning *beginning, const char *landcover) {
     const struct sel_class_counts *classes = &beginning->classes;
     int64_t *values = malloc((classes->count + 1) * sizeof *values);
     if (!values)
         return sel_fail_memory(beginning->context);
     for (size_t i = 0; i < classes->count; i++)
         values[i] = classes->items[i].value;
-    beginning->legend = sel_legend_match(values, classes->count);
-    beginning->legend_found = beginning->legend;
+    const struct sel_legend *fitting = sel_legend_match(values, classes->count);
     free(values);
+    if (beginning->legend)
+        return sel_suits_legend(beginning->context, landcover, classes, beginning->legend, fitting);
+    beginning->legend = fitting;
+    beginning->legend_found = fitting;
     return SEL_OK;
 }
 
@@ -191,8 +200,8 @@ sel_status sel_start(sel_context *context, const char *landcover, const char *el
         status = check_access(context, access);
     if (status == SEL_OK)
         status = look_at_rasters(&beginning, landcover, elevation);
-    if (status == SEL_OK && !legend)
-        status = match_legend(&beginning);
+    if (status == SEL_OK)
+        status = match_legend(&beginning, landcover);
     if (status == SEL_OK)
         status = sel_make_folder(context, directory, NULL);
     if (status == SEL_OK)

@@ -15,8 +15,7 @@ static bool find_pixel(const struct sel_study *study, const struct sel_band *lan
     row += study->sources->row0;
     col += study->sources->col0;
     if (landcover->source->method != SEL_AS_IT_IS)
-        return sel_nearest_pixel(
-            landcover->to_frame, &landcover->raster.shape, row, col, file_row, file_col);
+        return sel_nearest_pixel(landcover->nearest, row, col, file_row, file_col);
     *file_row = row + landcover->source->row_shift;
     *file_col = col + landcover->source->col_shift;
     return true;

@@ -88,7 +88,7 @@ static sel_status fail_not_whole(const struct scan *scan, int64_t at, double val
     int64_t col = scan->part.col + at % scan->part.cols;
     double x = (double)col + 0.5, y = (double)row + 0.5;
     return sel_fail(scan->context, SEL_BAD_INPUT,
-        "%s: row %lld, column %lld, counted from 0 (x %.6g, y %.6g): %.9g is no whole number, so "
+        "%s: row %lld, column %lld, counted from 0 (x %.10g, y %.10g): %.9g is no whole number, so "
         "it is no class: give a raster of class codes, or another band",
         scan->raster->file, (long long)row, (long long)col, gt[0] + x * gt[1] + y * gt[2],
         gt[3] + x * gt[4] + y * gt[5], value);

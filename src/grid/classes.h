@@ -46,4 +46,8 @@ sel_status sel_raster_describe(
     sel_context *context, const struct sel_raster_ref *source, struct sel_raster_summary *summary);
 void sel_raster_summary_clear(struct sel_raster_summary *summary);
 
+// Fails, naming both files and their places, unless the two have ground in common.
+sel_status sel_check_common(sel_context *context, const struct sel_raster_ref *landcover,
+    const struct sel_raster_ref *elevation);
+
 #endif

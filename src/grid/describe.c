@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "grid/classes.h"
+#include "grid/common.h"
 #include "grid/facts.h"
 #include "grid/ground.h"
 #include "grid/raster.h"
@@ -68,5 +69,22 @@ sel_status sel_raster_describe(
     if (status != SEL_OK)
         sel_raster_summary_clear(summary);
     sel_raster_close(&raster);
+    return status;
+}
+
+sel_status sel_check_common(sel_context *context, const struct sel_raster_ref *landcover,
+    const struct sel_raster_ref *elevation) {
+    struct sel_raster cover, ground;
+    sel_status status = sel_raster_open(context, landcover, &cover);
+    if (status != SEL_OK)
+        return status;
+    status = sel_raster_open(context, elevation, &ground);
+    if (status == SEL_OK) {
+        struct sel_extent used;
+        double lost_share;
+        status = sel_common_part(context, &cover, &ground, &used, &lost_share);
+        sel_raster_close(&ground);
+    }
+    sel_raster_close(&cover);
     return status;
 }

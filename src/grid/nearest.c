@@ -1,14 +1,16 @@
 // SPDX-License-Identifier: MIT
 //
-// Every cell's centre is transformed exactly, a row of the block at a time; then the rectangle of
-// the file that holds all their pixels is read once and picked from. Where that rectangle would be
-// huge (a block across the antimeridian) the block is halved first, which changes no value.
+// Every cell's centre is placed in the file by the block's mesh; then the rectangle of the file
+// that holds all their pixels is read once and picked from. Where that rectangle would be huge (a
+// block across the antimeridian) the block is halved first, which changes no value.
 #include "grid/nearest.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #include "base/array.h"
+#include "base/whole.h"
+#include "grid/mesh.h"
 
 // A centre this near a pixel's lower side, in pixels, is inside it: rounding must not decide.
 static const double LEAN = 1e-6;
@@ -17,7 +19,7 @@ enum { MOST_PIXELS = 4 << 20, OUTSIDE = -1 };
 
 struct sel_nearest {
     struct sel_class_cells cells;
-    const struct sel_pixel_map *to_frame; // borrowed
+    struct sel_mesh *mesh;
     int side;
     double *x, *y;        // one row
     int32_t *cols, *rows; // file pixel of every cell, or OUTSIDE
@@ -29,6 +31,7 @@ void sel_nearest_free(struct sel_nearest *nearest) {
     if (!nearest)
         return;
     sel_class_cells_clear(&nearest->cells);
+    sel_mesh_free(nearest->mesh);
     free(nearest->x);
     free(nearest->y);
     free(nearest->cols);
@@ -45,32 +48,25 @@ sel_status sel_nearest_new(sel_context *context, const struct sel_raster *raster
     if (!nearest)
         return sel_fail_memory(context);
     sel_class_cells_init(&nearest->cells, raster, values);
-    nearest->to_frame = to_frame;
     nearest->side = side;
     size_t row = (size_t)side, block = row * row;
     nearest->x = malloc(row * sizeof *nearest->x);
     nearest->y = malloc(row * sizeof *nearest->y);
     nearest->cols = malloc(block * sizeof *nearest->cols);
     nearest->rows = malloc(block * sizeof *nearest->rows);
-    if (nearest->x && nearest->y && nearest->cols && nearest->rows)
-        return SEL_OK;
-    sel_nearest_free(nearest);
-    *out = NULL;
-    return sel_fail_memory(context);
+    sel_status status = nearest->x && nearest->y && nearest->cols && nearest->rows
+                            ? sel_mesh_new(context, to_frame, side, &nearest->mesh)
+                            : sel_fail_memory(context);
+    if (status != SEL_OK) {
+        sel_nearest_free(nearest);
+        *out = NULL;
+    }
+    return status;
 }
 
 static int32_t pixel_at(double position, int64_t count) {
     double pixel = floor(position + LEAN);
     return pixel >= 0 && pixel < (double)count ? (int32_t)pixel : OUTSIDE;
-}
-
-bool sel_nearest_pixel(const struct sel_pixel_map *to_frame, const struct sel_shape *file,
-    int64_t row, int64_t col, int64_t *file_row, int64_t *file_col) {
-    double x = (double)col + 0.5, y = (double)row + 0.5;
-    sel_pixel_map_back(to_frame, 1, &x, &y);
-    *file_col = pixel_at(x, file->cols);
-    *file_row = pixel_at(y, file->rows);
-    return *file_col != OUTSIDE && *file_row != OUTSIDE;
 }
 
 static void locate_row(struct sel_nearest *nearest, int64_t row, int64_t col, int line) {
@@ -79,7 +75,7 @@ static void locate_row(struct sel_nearest *nearest, int64_t row, int64_t col, in
         nearest->x[i] = (double)(col + i) + 0.5;
         nearest->y[i] = (double)(row + line) + 0.5;
     }
-    sel_pixel_map_back(nearest->to_frame, (size_t)nearest->side, nearest->x, nearest->y);
+    sel_mesh_back(nearest->mesh, (size_t)nearest->side, nearest->x, nearest->y);
     int32_t *cols = nearest->cols + (size_t)line * (size_t)nearest->side;
     int32_t *rows = nearest->rows + (size_t)line * (size_t)nearest->side;
     for (int i = 0; i < nearest->side; i++) {
@@ -88,6 +84,23 @@ static void locate_row(struct sel_nearest *nearest, int64_t row, int64_t col, in
         if (rows[i] == OUTSIDE)
             cols[i] = OUTSIDE;
     }
+}
+
+static void locate_block(struct sel_nearest *nearest, int64_t row, int64_t col) {
+    sel_mesh_lay(nearest->mesh, row, col);
+    for (int line = 0; line < nearest->side; line++)
+        locate_row(nearest, row, col, line);
+}
+
+bool sel_nearest_pixel(
+    struct sel_nearest *nearest, int64_t row, int64_t col, int64_t *file_row, int64_t *file_col) {
+    int64_t first_row = sel_floor_div(row, nearest->side) * nearest->side;
+    int64_t first_col = sel_floor_div(col, nearest->side) * nearest->side;
+    locate_block(nearest, first_row, first_col);
+    int64_t at = (row - first_row) * nearest->side + col - first_col;
+    *file_row = nearest->rows[at];
+    *file_col = nearest->cols[at];
+    return *file_col != OUTSIDE;
 }
 
 // A rectangle of a block's cells.
@@ -172,7 +185,6 @@ static sel_status fill_piece(
 
 sel_status sel_nearest_fill(sel_context *context, struct sel_nearest *nearest, int64_t row,
     int64_t col, sel_habitat_id *ids) {
-    for (int line = 0; line < nearest->side; line++)
-        locate_row(nearest, row, col, line);
+    locate_block(nearest, row, col);
     return fill_piece(context, nearest, (struct piece){0, 0, nearest->side, nearest->side}, ids);
 }

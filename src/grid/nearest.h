@@ -20,8 +20,8 @@ void sel_nearest_free(struct sel_nearest *nearest);
 sel_status sel_nearest_fill(sel_context *context, struct sel_nearest *nearest, int64_t row,
     int64_t col, sel_habitat_id *ids);
 
-// The file pixel that holds the centre of a frame cell; false when it lies outside the file.
-bool sel_nearest_pixel(const struct sel_pixel_map *to_frame, const struct sel_shape *file,
-    int64_t row, int64_t col, int64_t *file_row, int64_t *file_col);
+// The file pixel that a frame cell takes; false when its centre lies outside the file.
+bool sel_nearest_pixel(
+    struct sel_nearest *nearest, int64_t row, int64_t col, int64_t *file_row, int64_t *file_col);
 
 #endif

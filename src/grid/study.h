@@ -2,8 +2,8 @@
 //
 // Opens the rasters of a plan, derives the study grid and reads windows of it.
 //
-// Method: docs/method.md, "Study grid". Rasters that already lie on the study grid
-// are read as they are; others are resampled by GDAL's warper with an exact transformer, always in
+// Method: docs/method.md, "Study grid". Rasters that already lie on the study grid are read as they
+// are; others are resampled, heights by GDAL's warper, from places by the mesh (mesh.h), always in
 // the same grid-anchored blocks, so a cell's value never depends on the window asked for.
 #ifndef SEL_GRID_STUDY_H
 #define SEL_GRID_STUDY_H

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
-// One warp operation serves all blocks. The kernel's scale is fixed at 1 for cubic convolution
-// (Keys 1981, a = -1/2, as GDAL has it): left alone, GDAL derives it from each block's source
-// window, and values would differ from block to block. A raster with a mask band is read through a
-// virtual raster that turns masked pixels into NAN.
+// One warp operation serves all blocks; where their cells lie in the file, it asks their mesh. The
+// kernel's scale is fixed at 1 for cubic convolution (Keys 1981, a = -1/2, as GDAL has it): left
+// alone, GDAL derives it from each block's source window, and values would differ from block to
+// block. A raster with a mask band is read through a virtual raster that turns masked pixels into
+// NAN.
 #include "grid/warp.h"
 
 #include <float.h>
@@ -18,6 +19,7 @@
 #include "base/text.h"
 #include "grid/gdal_support.h"
 #include "grid/ground.h"
+#include "grid/mesh.h"
 
 // Pixels around a cell that its kernel may reach; a block farther than this from the file is empty.
 static const double KERNEL_REACH = 4;
@@ -32,6 +34,7 @@ struct sel_warp {
     GDALDatasetH masked;                  // a virtual raster over the file; NULL: none needed
     GDALWarpOptions *options;
     GDALWarpOperationH operation;
+    struct sel_mesh *mesh;
     double *cells; // one block
 };
 
@@ -44,6 +47,7 @@ void sel_warp_free(struct sel_warp *warp) {
         GDALDestroyWarpOptions(warp->options);
     if (warp->masked)
         GDALClose(warp->masked);
+    sel_mesh_free(warp->mesh);
     free(warp->cells);
     free(warp);
 }
@@ -114,6 +118,23 @@ static void set_unknown(struct sel_warp *warp) {
     options->padfDstNoDataReal = one_number((double)NAN);
 }
 
+// What GDAL's warper asks for places. It looks whether a transformer begins with a mark of its own
+// kinds: an aligned pointer, with which struct sel_warp begins, is none.
+static int find_places(
+    void *user, int back, int count, double *x, double *y, double *z, int *known) {
+    struct sel_warp *warp = user;
+    if (!back)
+        return GDALGenImgProjTransform(
+            sel_pixel_map_transformer(warp->to_frame), back, count, x, y, z, known);
+    sel_mesh_back(warp->mesh, (size_t)count, x, y);
+    for (int i = 0; i < count; i++) {
+        known[i] = isfinite(x[i]) && isfinite(y[i]);
+        if (!known[i])
+            x[i] = y[i] = HUGE_VAL;
+    }
+    return 1;
+}
+
 static void set_options(struct sel_warp *warp) {
     GDALWarpOptions *options = GDALCreateWarpOptions();
     warp->options = options;
@@ -123,10 +144,11 @@ static void set_options(struct sel_warp *warp) {
     options->panDstBands = one_band(1);
     options->eWorkingDataType = GDT_Float64;
     options->eResampleAlg = warp->source->method == SEL_CUBIC ? GRA_Cubic : GRA_Average;
-    options->pfnTransformer = GDALGenImgProjTransform;
-    options->pTransformerArg = sel_pixel_map_transformer(warp->to_frame);
+    options->pfnTransformer = find_places;
+    options->pTransformerArg = warp;
     char **more = CSLSetNameValue(NULL, "SAMPLE_GRID", "YES");
     more = CSLSetNameValue(more, "XSCALE", "1");
+    more = CSLSetNameValue(more, "NUM_THREADS", "1"); // whatever GDAL_NUM_THREADS says: one mesh
     options->papszWarpOptions = CSLSetNameValue(more, "YSCALE", "1");
     set_unknown(warp);
 }
@@ -146,7 +168,8 @@ static sel_status prepare(sel_context *context, struct sel_warp *warp) {
             context, SEL_IO, "%s: cannot be resampled (%s)", warp->raster->file, reason);
     size_t side = (size_t)warp->source->block;
     warp->cells = malloc(side * side * sizeof *warp->cells);
-    return warp->cells ? SEL_OK : sel_fail_memory(context);
+    return warp->cells ? sel_mesh_new(context, warp->to_frame, (int)side, &warp->mesh)
+                       : sel_fail_memory(context);
 }
 
 sel_status sel_warp_new(sel_context *context, const struct sel_raster *raster,
@@ -248,5 +271,6 @@ sel_status sel_warp_fill(
     sel_context *context, struct sel_warp *warp, int64_t row, int64_t col, float *metres) {
     int side = warp->source->block;
     const struct target target = {row, col, side, metres};
+    sel_mesh_lay(warp->mesh, row, col);
     return fill_piece(context, warp, &target, (struct sel_raster_part){col, row, side, side});
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // Heights of a file on a block of the study grid's frame, by GDAL's warper: cubic convolution or
-// area average, with exact transforms. Belongs to one thread.
+// area average, from places by the mesh. Belongs to one thread.
 #ifndef SEL_GRID_WARP_H
 #define SEL_GRID_WARP_H
 

@@ -7,6 +7,7 @@
 
 #include "base/pool.h"
 #include "survey/coarse.h"
+#include "survey/memory.h"
 
 // So many candidates are all looked at in full: that takes a second or two. Of more, so many of the
 // best, at least.
@@ -34,6 +35,7 @@ sel_status sel_crew_hire(sel_context *context, const struct sel_plan *plan,
     sel_status status = sel_job_new(context, plan, study, &crew->job);
     if (status != SEL_OK)
         return status;
+    crew->light_cells = sel_memory_light_cells(&crew->job, options);
     crew->workers = calloc((size_t)crew->threads, sizeof *crew->workers);
     status = crew->workers ? SEL_OK : sel_fail_memory(context);
     for (int i = 0; i < crew->threads && status == SEL_OK; i++)

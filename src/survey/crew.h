@@ -10,8 +10,9 @@ struct sel_crew {
     struct sel_job job;
     struct sel_worker *workers;
     int threads;
-    size_t pool_least; // see sel_run_options
-    size_t all_up_to;  // so many eligible candidates are all in the pool
+    size_t pool_least;   // see sel_run_options
+    size_t all_up_to;    // so many eligible candidates are all in the pool
+    int64_t light_cells; // side of the squares within which light is measured
 };
 
 sel_status sel_crew_hire(sel_context *context, const struct sel_plan *plan,

@@ -9,9 +9,8 @@
 #include "base/pool.h"
 #include "base/whole.h"
 #include "survey/light.h"
+#include "survey/memory.h"
 #include "survey/tile.h"
-
-enum { LIT_TILE = 1024 }; // study cells
 
 // The candidates of one tile.
 struct stretch {
@@ -26,25 +25,32 @@ struct lighting {
     size_t stretch_count;
 };
 
-static int64_t tile_row(const struct sel_candidate *candidate) {
-    return sel_floor_div(candidate->crack_hy, 2 * LIT_TILE);
+static int64_t tile_row(const struct sel_candidate *candidate, int64_t side) {
+    return sel_floor_div(candidate->crack_hy, 2 * side);
 }
 
-static int64_t tile_col(const struct sel_candidate *candidate) {
-    return sel_floor_div(candidate->crack_hx, 2 * LIT_TILE);
+static int64_t tile_col(const struct sel_candidate *candidate, int64_t side) {
+    return sel_floor_div(candidate->crack_hx, 2 * side);
 }
 
-static bool same_tile(const struct sel_candidate *a, const struct sel_candidate *b) {
-    return tile_row(a) == tile_row(b) && tile_col(a) == tile_col(b);
+static int compare_numbers(int64_t a, int64_t b) {
+    return (a > b) - (a < b);
 }
 
+// Small tiles within large ones, so that each tile's candidates lie together whatever its side.
 static int by_tile(const void *left, const void *right) {
     const struct sel_candidate *a = left, *b = right;
-    if (tile_row(a) != tile_row(b))
-        return tile_row(a) < tile_row(b) ? -1 : 1;
-    if (tile_col(a) != tile_col(b))
-        return tile_col(a) < tile_col(b) ? -1 : 1;
-    return (a->crack_hy > b->crack_hy) - (a->crack_hy < b->crack_hy);
+    int order = 0;
+    for (int64_t side = SEL_LIGHT_MOST; side >= SEL_LIGHT_LEAST && order == 0; side /= 2) {
+        order = compare_numbers(tile_row(a, side), tile_row(b, side));
+        if (order == 0)
+            order = compare_numbers(tile_col(a, side), tile_col(b, side));
+    }
+    return order != 0 ? order : compare_numbers(a->crack_hy, b->crack_hy);
+}
+
+static bool same_tile(const struct sel_candidate *a, const struct sel_candidate *b, int64_t side) {
+    return tile_row(a, side) == tile_row(b, side) && tile_col(a, side) == tile_col(b, side);
 }
 
 static sel_status light_candidate(sel_context *context, struct sel_worker *worker,
@@ -77,8 +83,9 @@ static sel_status light_stretch(void *user, int thread, int64_t job) {
     struct stretch stretch = lighting->stretches[job];
     struct sel_candidate *candidates = lighting->candidates + stretch.first;
     struct sel_worker *worker = &lighting->crew->workers[thread];
+    int64_t side = lighting->crew->light_cells;
     struct sel_window tile = {
-        tile_row(candidates) * LIT_TILE, tile_col(candidates) * LIT_TILE, LIT_TILE, LIT_TILE};
+        tile_row(candidates, side) * side, tile_col(candidates, side) * side, side, side};
     const struct sel_horizon_view *view = NULL;
     // A site may stand one cell off its crack.
     sel_status status = sel_light_aim(lighting->context, worker, sel_window_grow(tile, 1), &view);
@@ -88,9 +95,11 @@ static sel_status light_stretch(void *user, int thread, int64_t job) {
 }
 
 static void cut_stretches(struct lighting *lighting, size_t count) {
+    const struct sel_candidate *candidates = lighting->candidates;
+    int64_t side = lighting->crew->light_cells;
     lighting->stretch_count = 0;
     for (size_t i = 0; i < count; i++) {
-        if (i == 0 || !same_tile(&lighting->candidates[i - 1], &lighting->candidates[i]))
+        if (i == 0 || !same_tile(&candidates[i - 1], &candidates[i], side))
             lighting->stretches[lighting->stretch_count++] = (struct stretch){i, 0};
         lighting->stretches[lighting->stretch_count - 1].count++;
     }

@@ -76,6 +76,7 @@ sel_status sel_measure(sel_context *context, const struct sel_job *job,
         status =
             sel_pool_run(context, "measuring edges", threads, tiling->count, run_tile, &measuring);
     for (int i = 0; i < threads; i++) {
+        sel_worker_rest(&workers[i]);
         if (status == SEL_OK)
             status = add_findings(context, side * side, &by_thread[i], findings);
         sel_findings_clear(&by_thread[i]);

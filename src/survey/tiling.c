@@ -3,14 +3,9 @@
 // Tiles lie on whole multiples of their side and are clipped to the rectangle of blocks they serve.
 #include "survey/tiling.h"
 
-#include "base/pool.h"
+#include "survey/memory.h"
 
 enum { BLOCK = SEL_TRACE_BLOCK };
-
-// A tile of this many cells keeps each thread's windows near 100 MiB with usual halos.
-static const int64_t TILE_CELLS = 1024, TILE_CELLS_MOST = 4096;
-// Working bytes per cell of a tile's window, over all buffers of a worker and its kernels.
-static const double BYTES_PER_CELL = 64;
 
 // ---- blocks ----
 
@@ -34,30 +29,6 @@ struct sel_cut sel_cut_of(const struct sel_job *job, const sel_run_options *opti
 
 // ---- tiles ----
 
-static double tile_bytes(const struct sel_job *job, int64_t tile_cells) {
-    double side = (double)(tile_cells + 2 * (job->halo + sel_speck_halo(&job->specks)));
-    return side * side * BYTES_PER_CELL;
-}
-
-// The largest tile that fits the memory asked for, when any was.
-static int64_t choose_tile_cells(const struct sel_job *job, const sel_run_options *options) {
-    if (options->tile_cells > 0)
-        return options->tile_cells;
-    if (options->memory_mb <= 0)
-        return TILE_CELLS;
-    double budget = options->memory_mb * 1048576.0 / sel_thread_count(options->threads);
-    int64_t tile = BLOCK;
-    while (tile < TILE_CELLS_MOST && tile_bytes(job, 2 * tile) < budget)
-        tile *= 2;
-    return tile;
-}
-
-double sel_tiling_memory_mb(
-    const struct sel_tiling *tiling, const struct sel_job *job, int threads) {
-    int64_t at_once = threads < tiling->count ? threads : tiling->count;
-    return (double)at_once * tile_bytes(job, tiling->tile_cells) / 1048576.0;
-}
-
 static void add_field(struct sel_tiling *tiling, struct sel_window blocks) {
     if (blocks.rows <= 0 || blocks.cols <= 0)
         return;
@@ -74,7 +45,7 @@ static struct sel_window row_piece(
 
 struct sel_tiling sel_tiling_of(const struct sel_job *job, const sel_run_options *options) {
     struct sel_tiling tiling = {
-        .cut = sel_cut_of(job, options), .tile_cells = choose_tile_cells(job, options)};
+        .cut = sel_cut_of(job, options), .tile_cells = sel_memory_tile_cells(job, options)};
     const struct sel_cut *cut = &tiling.cut;
     int64_t cols = cut->blocks.cols;
     int64_t row = cut->first / cols, col = cut->first % cols;

@@ -36,8 +36,4 @@ struct sel_tiling sel_tiling_of(const struct sel_job *job, const sel_run_options
 // The cells of a tile, 0 <= index < count: whole blocks, which may reach beyond the grid.
 struct sel_window sel_tile_core(const struct sel_tiling *tiling, int64_t index);
 
-// The working memory of that many tiles at a time, MiB: an estimate.
-double sel_tiling_memory_mb(
-    const struct sel_tiling *tiling, const struct sel_job *job, int threads);
-
 #endif

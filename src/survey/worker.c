@@ -93,6 +93,7 @@ void sel_worker_rest(struct sel_worker *worker) {
     for (int level = 0; level < SEL_SURFACE_LEVELS; level++)
         empty_level(&worker->surface[level]);
     empty_level(&worker->peek);
+    sel_cracks_clear(&worker->cracks);
     free(worker->prospects);
     free(worker->winners);
     worker->prospects = NULL;
@@ -110,7 +111,6 @@ void sel_worker_clear(struct sel_worker *worker) {
     sel_speck_scratch_free(worker->specks);
     sel_lattice_scratch_free(worker->lattice);
     sel_trace_scratch_free(worker->trace);
-    sel_cracks_clear(&worker->cracks);
     sel_traced_lines_clear(&worker->lines);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++)
         sel_season_free(worker->light[i].season);

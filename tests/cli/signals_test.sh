@@ -32,6 +32,7 @@ wait_for() {
 
 # Starts a run and waits until it measures.
 begin() {
+    rm -f "$1.err" # of the last run, which says the same
     "$command" rank "$plan" -o "$1.gpkg" >"$1.out" 2>"$1.err" &
     run=$!
     wait_for "$1.err" 'measuring edges'

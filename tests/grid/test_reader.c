@@ -483,6 +483,16 @@ static void any_window_of_rasters_on_the_grid_reads_the_same(void **state) {
     check_random_windows(f, 30);
 }
 
+// GDAL would warp on threads of its own, which would share a mesh.
+static void gdals_own_threads_change_nothing(void **state) {
+    struct fixture *f = *state;
+    setenv("GDAL_NUM_THREADS", "4", 1);
+    give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.00004, 300, 500);
+    open_study(f);
+    check_random_windows(f, 10);
+    unsetenv("GDAL_NUM_THREADS");
+}
+
 static void any_window_of_resampled_rasters_reads_the_same(void **state) {
     struct fixture *f = *state;
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.00004, 300, 500);
@@ -1104,6 +1114,7 @@ int main(void) {
         TEST(a_band_scale_and_offset_are_applied),
         TEST(any_window_of_rasters_on_the_grid_reads_the_same),
         TEST(any_window_of_resampled_rasters_reads_the_same),
+        TEST(gdals_own_threads_change_nothing),
         TEST(any_window_of_averaged_heights_reads_the_same),
         TEST(a_cut_by_the_land_cover_changes_no_value),
         TEST(a_cut_by_the_elevation_changes_no_value),

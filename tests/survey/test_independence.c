@@ -108,6 +108,25 @@ static void tile_size_and_threads_change_no_row(void **state) {
     survey_scene_free(&scene);
 }
 
+// Rasters in degrees are brought to the grid in blocks of their own, with another raster's blocks
+// in between, on several threads.
+static void rasters_in_degrees_change_no_row_either(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(900, 1200);
+    scene.crs = "EPSG:4326";
+    scene.cell = 0.0001;
+    scene.x0 = 15.01;
+    scene.y0 = 48.7;
+    survey_scene_write(&scene, PLAN);
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "a.gpkg", &(sel_run_options){.threads = 1, .tile_cells = 512});
+    rank(&scene, "b.gpkg", &(sel_run_options){.threads = 3, .tile_cells = 1024});
+    rank(&scene, "c.gpkg", &(sel_run_options){.threads = 2, .memory_mb = 8});
+    expect_same(&scene, "a.gpkg", "b.gpkg");
+    expect_same(&scene, "a.gpkg", "c.gpkg");
+    survey_scene_free(&scene);
+}
+
 static void expect_same_number(
     const struct survey_scene *scene, const char *first, const char *second, const char *sql) {
     double a = survey_scene_number(scene, first, sql), b = survey_scene_number(scene, second, sql);
@@ -389,6 +408,7 @@ static void a_part_of_another_plan_is_refused(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
+        cmocka_unit_test(rasters_in_degrees_change_no_row_either),
         cmocka_unit_test(the_pool_changes_nothing_that_is_told_of_sites),
         cmocka_unit_test(parts_gathered_are_the_whole),
         cmocka_unit_test(more_parts_than_blocks_are_the_whole),
