@@ -11,7 +11,7 @@
 #include "survey/light.h"
 #include "survey/tile.h"
 
-enum { LIT_TILE = 1024 }; // study cells
+enum { LIT_TILE = 1024, PATCH_HALF_CELLS = 64 }; // study cells; of an order, half-cells
 
 // The candidates of one tile.
 struct stretch {
@@ -38,27 +38,31 @@ static bool same_tile(const struct sel_candidate *a, const struct sel_candidate 
     return tile_row(a) == tile_row(b) && tile_col(a) == tile_col(b);
 }
 
+static int order(int64_t a, int64_t b) {
+    return (a > b) - (a < b);
+}
+
+// In patches within a tile, so that neighbours follow each other: their season and the surface
+// around them are then at hand. A season's block is a patch, or several, or a part of one.
 static int by_tile(const void *left, const void *right) {
     const struct sel_candidate *a = left, *b = right;
-    if (tile_row(a) != tile_row(b))
-        return tile_row(a) < tile_row(b) ? -1 : 1;
-    if (tile_col(a) != tile_col(b))
-        return tile_col(a) < tile_col(b) ? -1 : 1;
-    return (a->crack_hy > b->crack_hy) - (a->crack_hy < b->crack_hy);
+    int by[] = {order(tile_row(a), tile_row(b)), order(tile_col(a), tile_col(b)),
+        order(a->crack_hy / PATCH_HALF_CELLS, b->crack_hy / PATCH_HALF_CELLS),
+        order(a->crack_hx / PATCH_HALF_CELLS, b->crack_hx / PATCH_HALF_CELLS),
+        order(a->crack_hy, b->crack_hy)};
+    for (size_t i = 0; i < sizeof by / sizeof *by; i++)
+        if (by[i] != 0)
+            return by[i];
+    return 0;
 }
 
 static sel_status light_candidate(sel_context *context, struct sel_worker *worker,
     const struct sel_horizon_view *view, struct sel_candidate *candidate) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    if (!sel_horizon_at(view, candidate->hx, candidate->hy, &horizon))
-        return sel_fail(context, SEL_BAD_INPUT,
-            "no horizon can be found at half-cell %d, %d although the ground there is known: "
-            "please report this",
-            candidate->hx, candidate->hy);
-    sel_status status =
-        sel_light_of_block(context, worker, sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
-            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+    sel_status status = sel_light_horizon(context, view, candidate, &horizon);
+    if (status == SEL_OK)
+        status = sel_light_of(context, worker, candidate, &light);
     if (status != SEL_OK)
         return status;
     struct sel_exposure exposure = sel_season_exposure(light->season, &horizon, light->convergence);
@@ -80,8 +84,7 @@ static sel_status light_stretch(void *user, int thread, int64_t job) {
     struct sel_window tile = {
         tile_row(candidates) * LIT_TILE, tile_col(candidates) * LIT_TILE, LIT_TILE, LIT_TILE};
     const struct sel_horizon_view *view = NULL;
-    // A site may stand one cell off its crack.
-    sel_status status = sel_light_aim(lighting->context, worker, sel_window_grow(tile, 1), &view);
+    sel_status status = sel_light_aim(lighting->context, worker, tile, &view);
     for (size_t i = 0; i < stretch.count && status == SEL_OK; i++)
         status = light_candidate(lighting->context, worker, view, &candidates[i]);
     return status;
