@@ -159,7 +159,7 @@ static sel_status horizon(sel_context *context, struct sel_worker *worker,
     sel_status status = sel_light_aim(context, worker, cells, &view);
     const struct sel_block_light *light = NULL;
     if (status == SEL_OK)
-        status = sel_light_horizon(context, view, candidate, &site->horizon);
+        status = sel_light_horizon(context, worker->job, view, candidate, &site->horizon);
     if (status == SEL_OK)
         status = sel_light_of(context, worker, candidate, &light);
     if (status != SEL_OK || !light)

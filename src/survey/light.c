@@ -164,9 +164,21 @@ sel_status sel_light_aim(sel_context *context, struct sel_worker *worker, struct
     return status;
 }
 
-sel_status sel_light_horizon(sel_context *context, const struct sel_horizon_view *view,
-    const struct sel_candidate *candidate, struct sel_horizon *horizon) {
-    if (sel_horizon_at(view, candidate->crack_hx, candidate->crack_hy, horizon))
+// A canopy raster tells heights cell by cell; else the table's stands for the side, and not that of
+// a speck which happens to lie there.
+static struct sel_horizon_side side_of(const struct sel_job *job, sel_habitat_id id) {
+    const struct sel_habitat *habitat = sel_habitat_get(&job->plan->habitats, id);
+    float height_m = job->study->has_canopy ? NAN : (float)habitat->canopy_m;
+    return (struct sel_horizon_side){height_m, (float)habitat->cover};
+}
+
+sel_status sel_light_horizon(sel_context *context, const struct sel_job *job,
+    const struct sel_horizon_view *view, const struct sel_candidate *candidate,
+    struct sel_horizon *horizon) {
+    struct sel_horizon_edge edge = {candidate->crack_hx, candidate->crack_hy,
+        (double)candidate->toward_a_x, (double)candidate->toward_a_y, candidate->a_first,
+        side_of(job, candidate->a), side_of(job, candidate->b)};
+    if (sel_horizon_at_edge(view, &edge, horizon))
         return SEL_OK;
     return sel_fail(context, SEL_BAD_INPUT,
         "no horizon can be found at half-cell %d, %d although the ground there is known: please "

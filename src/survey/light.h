@@ -24,7 +24,8 @@ sel_status sel_light_aim(sel_context *context, struct sel_worker *worker, struct
 // The horizon of a candidate's head. The head stands at the wood's margin: it is taken at the
 // crack's middle, also where the trap itself may stand on one side alone and its place is written
 // as the middle of that side's cell.
-sel_status sel_light_horizon(sel_context *context, const struct sel_horizon_view *view,
-    const struct sel_candidate *candidate, struct sel_horizon *horizon);
+sel_status sel_light_horizon(sel_context *context, const struct sel_job *job,
+    const struct sel_horizon_view *view, const struct sel_candidate *candidate,
+    struct sel_horizon *horizon);
 
 #endif

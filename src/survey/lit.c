@@ -60,7 +60,7 @@ static sel_status light_candidate(sel_context *context, struct sel_worker *worke
     const struct sel_horizon_view *view, struct sel_candidate *candidate) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    sel_status status = sel_light_horizon(context, view, candidate, &horizon);
+    sel_status status = sel_light_horizon(context, worker->job, view, candidate, &horizon);
     if (status == SEL_OK)
         status = sel_light_of(context, worker, candidate, &light);
     if (status != SEL_OK)
