@@ -65,7 +65,7 @@ typedef struct sel_run_options {
     int memory_mb;   // 0: chosen; an upper aim for the working memory, MiB
     bool overwrite;  // replace an output that exists
     int part, parts; // 0, 0: the whole; else part 1..parts of the job
-    int pool_least;  // 0: chosen; how many of the best candidates are looked at in full
+    int pool_least;  // 0: chosen; least number of the best candidates that are looked at in full
 } sel_run_options;
 
 // Frees a text that a job returned. NULL is allowed.

@@ -10,11 +10,7 @@ ROOT=$(cd "$(dirname "$0")/.." && pwd -P)
 
 need build
 say "Building in $ROOT/build"
-tests=
-if [ ! -f "$ROOT/build/CMakeCache.txt" ]; then
-    tests=-DSELVEDGE_TESTS=OFF # tests/run.sh switches them on
-fi
-build "$ROOT/build" $tests
+build "$ROOT/build" -DSELVEDGE_TESTS=OFF # tests/run.sh switches them on
 
 out=$ROOT/sample-rasters/out
 mkdir -p "$out"

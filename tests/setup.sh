@@ -36,12 +36,12 @@ test command:proj proj-bin
 test command:sqlite3 sqlite3
 test command:xmllint libxml2-utils
 test file:/usr/lib/python3/dist-packages/icalendar python3-icalendar
-test command:chromium chromium
-test command:chromedriver chromium-driver
-test file:/usr/lib/python3/dist-packages/selenium/__init__.py python3-selenium
 test file:/usr/lib/python3/dist-packages/html5lib/__init__.py python3-html5lib
 test command:tidy tidy
-test command:pdfinfo poppler-utils
+browser command:chromium chromium
+browser command:chromedriver chromium-driver
+browser file:/usr/lib/python3/dist-packages/selenium/__init__.py python3-selenium
+browser command:pdfinfo poppler-utils
 style command:clang clang
 style command:clang-format clang-format
 style command:clang-tidy clang-tidy
@@ -78,8 +78,12 @@ as_root() {
     fi
 }
 
+# A fresh machine may still be installing its own updates: wait for them.
+apt_get() {
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get -o DPkg::Lock::Timeout=300 -q "$@"
+}
 apt_install() {
-    as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends "$@"
+    apt_get install -y --no-install-recommends "$@"
 }
 
 # The package lists are fetched only when they do not know a package or turn out stale.
@@ -92,13 +96,13 @@ need() {
     fresh=no
     # shellcheck disable=SC2086 # a list of words
     if ! apt-get install -s -q --no-install-recommends $lacking >/dev/null 2>&1; then
-        as_root apt-get update -q || die "apt-get update failed"
+        apt_get update || die "apt-get update failed"
         fresh=yes
     fi
     # shellcheck disable=SC2086
     if ! apt_install $lacking; then
         [ "$fresh" = no ] || die "Cannot install:$lacking"
-        as_root apt-get update -q || die "apt-get update failed"
+        apt_get update || die "apt-get update failed"
         # shellcheck disable=SC2086
         apt_install $lacking || die "Cannot install:$lacking"
     fi
@@ -114,13 +118,21 @@ forget_moved() {
     fi
 }
 
+# When the folder was made with another compiler, CMake begins anew and forgets the other options:
+# they are given twice then.
+configure() {
+    cmake -S "$ROOT" -B "$@" >"$1/build.log" 2>&1 || return 1
+    grep -q 'require your cache to be deleted' "$1/build.log" || return 0
+    cmake -S "$ROOT" -B "$@" >>"$1/build.log" 2>&1
+}
+
 build() {
     folder=$1
     shift
     mkdir -p "$folder" || return 1
     forget_moved "$folder"
     [ -f "$folder/CMakeCache.txt" ] || set -- -G Ninja "$@"
-    if cmake -S "$ROOT" -B "$folder" "$@" >"$folder/build.log" 2>&1 &&
+    if configure "$folder" "$@" &&
         cmake --build "$folder" >>"$folder/build.log" 2>&1; then
         return 0
     fi

@@ -39,10 +39,10 @@ static void tell_grid(struct sel_text *text, const struct sel_study *study) {
 }
 
 static void tell_class(struct sel_text *text, const struct sel_plan *plan,
-    const struct sel_class_count *found, int64_t looked_at) {
+    const struct sel_class_count *found, int64_t known) {
     sel_habitat_id id = sel_habitat_of_value(&plan->habitats, found->value);
     sel_text_addf(text, "  %8lld %6.2f %%  %s\n", (long long)found->value,
-        100.0 * (double)found->cells / (double)looked_at,
+        100.0 * (double)found->cells / (double)known,
         id == SEL_HABITAT_UNKNOWN ? "NOT IN THE HABITAT TABLE"
                                   : sel_habitat_get(&plan->habitats, id)->name);
 }
@@ -59,7 +59,7 @@ static sel_status tell_classes(
         sel_text_add(text, "\n");
     }
     for (size_t i = 0; status == SEL_OK && i < counts.count; i++) {
-        tell_class(text, plan, &counts.items[i], counts.looked_at);
+        tell_class(text, plan, &counts.items[i], counts.looked_at - counts.unknown);
         if (sel_habitat_of_value(&plan->habitats, counts.items[i].value) == SEL_HABITAT_UNKNOWN)
             status = sel_fail(context, SEL_BAD_INPUT,
                 "%s: value %lld (%lld of the cells looked at) is not in the habitat table %s: add "
@@ -68,8 +68,8 @@ static sel_status tell_classes(
                 (long long)counts.items[i].cells, plan->habitats_source);
     }
     if (status == SEL_OK)
-        sel_text_addf(text, "  %8s %6.2f %%\n\n", "unknown",
-            100.0 * (double)counts.unknown / (double)counts.looked_at);
+        sel_text_addf(text, "  %8s %6.2f %% of all cells; the shares above are of the known\n\n",
+            "unknown", 100.0 * (double)counts.unknown / (double)counts.looked_at);
     sel_class_counts_clear(&counts);
     return status;
 }

@@ -4,9 +4,7 @@
 // one that is lost is made again alone.
 #include "api/parts.h"
 
-#include <stdlib.h>
-#include <string.h>
-
+#include "api/part_set.h"
 #include "output/part.h"
 #include "output/summary.h"
 #include "survey/survey.h"
@@ -44,6 +42,7 @@ sel_status sel_rank_part(sel_context *context, const struct sel_opened *opened, 
         return status;
     struct sel_edge_sink sink = {pass_edges, file};
     status = sel_survey_measure(context, &opened->plan, &opened->study, options, &sink, &findings);
+    facts.cut = findings.cut;
     if (status == SEL_OK)
         status = sel_part_finish(file, &findings, &facts);
     else
@@ -54,65 +53,27 @@ sel_status sel_rank_part(sel_context *context, const struct sel_opened *opened, 
     return status;
 }
 
-// Checks one part against the plan and against those seen before.
-static sel_status admit(sel_context *context, const char *path, const char *fingerprint,
-    size_t part_count, const char **by_number, int *parts) {
-    struct sel_part_facts facts;
-    sel_status status = sel_part_facts_read(context, path, &facts);
-    if (status != SEL_OK)
-        return status;
-    if (strcmp(facts.fingerprint, fingerprint) != 0)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "%s: was made with another plan, grid or version: make it anew with this plan", path);
-    if (*parts != 0 && facts.parts != *parts)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "%s: is part %d of %d, but another part is one of %d: cut the run in one way only",
-            path, facts.part, facts.parts, *parts);
-    *parts = facts.parts;
-    if ((size_t)facts.parts > part_count || facts.part < 1 || facts.part > facts.parts)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "%s: is part %d of %d, but only %zu files are given: name all parts", path, facts.part,
-            facts.parts, part_count);
-    if (by_number[facts.part - 1])
-        return sel_fail(context, SEL_BAD_INPUT, "%s: is part %d, and so is %s: name each once",
-            path, facts.part, by_number[facts.part - 1]);
-    by_number[facts.part - 1] = path;
-    return SEL_OK;
-}
-
-// Puts the parts in the order of their numbers; all must be there. Since each number occurs once
-// and there are as many files as parts, none is missing then.
-static sel_status sort_parts(sel_context *context, const struct sel_opened *opened,
-    const char *const *parts, size_t part_count, const char **by_number) {
-    char fingerprint[SEL_FINGERPRINT_SIZE];
-    int count = 0;
-    sel_status status = sel_part_fingerprint(context, &opened->plan, &opened->study, fingerprint);
-    for (size_t i = 0; i < part_count && status == SEL_OK; i++)
-        status = admit(context, parts[i], fingerprint, part_count, by_number, &count);
-    return status;
-}
-
 static sel_status join(sel_context *context, const struct sel_opened *opened,
-    const char *const *by_number, size_t part_count, struct sel_geopackage *file,
-    struct sel_findings *findings) {
+    const struct sel_part_set *set, struct sel_geopackage *file, struct sel_findings *findings) {
     sel_status status = sel_findings_init(context, &opened->plan, findings);
-    for (size_t i = 0; i < part_count && status == SEL_OK; i++) {
-        sel_progress(context, "joining parts", (double)i / (double)part_count);
+    findings->cut = set->ground;
+    for (size_t i = 0; i < set->count && status == SEL_OK; i++) {
+        sel_progress(context, "joining parts", (double)i / (double)set->count);
         status = sel_check_cancel(context);
         if (status == SEL_OK)
-            status = sel_part_join(context, by_number[i], file, findings);
+            status = sel_part_join(context, set->parts[i].path, file, findings);
     }
     return status;
 }
 
 static sel_status gather_into(sel_context *context, const struct sel_opened *opened,
-    const char *const *by_number, size_t part_count, struct sel_geopackage *file,
-    const sel_run_options *options, char **summary) {
+    const struct sel_part_set *set, struct sel_geopackage *file, const sel_run_options *options,
+    char **summary) {
     struct sel_findings findings = {0};
     struct sel_survey survey = {0};
     struct sel_text text;
     sel_text_init(&text);
-    sel_status status = join(context, opened, by_number, part_count, file, &findings);
+    sel_status status = join(context, opened, set, file, &findings);
     if (status == SEL_OK)
         status = sel_survey_conclude(
             context, &opened->plan, &opened->study, options, &findings, &survey);
@@ -136,16 +97,14 @@ static sel_status gather_opened(sel_context *context, const struct sel_opened *o
     const char *const *parts, size_t part_count, const char *output, const sel_run_options *options,
     char **summary) {
     struct sel_geopackage *file = NULL;
-    const char **by_number = calloc(part_count, sizeof *by_number);
-    if (!by_number)
-        return sel_fail_memory(context);
-    sel_status status = sort_parts(context, opened, parts, part_count, by_number);
+    struct sel_part_set set;
+    sel_status status = sel_part_set_read(context, opened, parts, part_count, &set);
     if (status == SEL_OK)
         status = sel_geopackage_open(
             context, output, options->overwrite, &opened->plan, &opened->study, &file);
     if (status == SEL_OK)
-        status = gather_into(context, opened, by_number, part_count, file, options, summary);
-    free(by_number);
+        status = gather_into(context, opened, &set, file, options, summary);
+    sel_part_set_clear(&set);
     return status;
 }
 

@@ -27,12 +27,6 @@ struct beginning {
     char *landcover_path, *elevation_path, *access_path; // as the plan writes them
 };
 
-static sel_status make_folder(sel_context *context, const char *folder) {
-    if (mkdir(folder, 0777) == 0 || errno == EEXIST)
-        return SEL_OK;
-    return sel_fail(context, SEL_IO, "%s: this folder cannot be made: %s", folder, strerror(errno));
-}
-
 static sel_status look_at_rasters(
     struct beginning *beginning, const char *landcover, const char *elevation) {
     struct sel_raster_ref cover = {.file = (char *)landcover, .band = 1};
@@ -128,8 +122,10 @@ static void tell_raster(
         summary->type, summary->crs_name);
 }
 
+// Shares are of the known cells, as in the habitat table.
 static void tell_classes(struct sel_text *text, const struct beginning *beginning) {
     const struct sel_class_counts *classes = &beginning->classes;
+    int64_t known = classes->looked_at - classes->unknown;
     double area_ha = beginning->landcover.pixel_x_m * beginning->landcover.pixel_y_m / 10000.0;
     sel_text_addf(text, "\n%8s %12s %7s %12s  %s\n", "value", "cells", "share",
         classes->sampled ? "" : "hectares", "class");
@@ -138,7 +134,7 @@ static void tell_classes(struct sel_text *text, const struct beginning *beginnin
         const struct sel_legend_class *class =
             beginning->legend ? sel_legend_find(beginning->legend, found->value) : NULL;
         sel_text_addf(text, "%8lld %12lld %5.1f %%", (long long)found->value,
-            (long long)found->cells, 100.0 * (double)found->cells / (double)classes->looked_at);
+            (long long)found->cells, 100.0 * (double)found->cells / (double)known);
         if (classes->sampled)
             sel_text_addf(text, " %12s", "");
         else
@@ -146,6 +142,9 @@ static void tell_classes(struct sel_text *text, const struct beginning *beginnin
         sel_text_addf(
             text, "  %s\n", class ? class->name : "(not in a legend: fill in its traits)");
     }
+    if (classes->unknown > 0)
+        sel_text_addf(text, "%8s %12lld %9s the shares are of the known cells\n", "unknown",
+            (long long)classes->unknown, "");
     if (classes->sampled)
         sel_text_addf(text, "(from a sample of %lld of %lld cells)\n",
             (long long)classes->looked_at, (long long)classes->total);
@@ -195,7 +194,7 @@ sel_status sel_start(sel_context *context, const char *landcover, const char *el
     if (status == SEL_OK && !legend)
         status = match_legend(&beginning);
     if (status == SEL_OK)
-        status = make_folder(context, directory);
+        status = sel_make_folder(context, directory, NULL);
     if (status == SEL_OK)
         status = set_paths(&beginning, landcover, elevation, access);
     if (status == SEL_OK)

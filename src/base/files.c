@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -161,6 +162,34 @@ sel_status sel_write_file(
         status = sel_replace_file(context, temporary, path);
     free(temporary);
     return status;
+}
+
+sel_status sel_check_ending(
+    sel_context *context, const char *path, const char *ending, const char *what) {
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
+    size_t length = strlen(name), wanted = strlen(ending);
+    if (length > wanted && strcasecmp(name + length - wanted, ending) == 0)
+        return SEL_OK;
+    return sel_fail(
+        context, SEL_BAD_INPUT, "%s: %s: give a name that ends in %s", path, what, ending);
+}
+
+sel_status sel_make_folder(sel_context *context, const char *path, bool *made) {
+    struct stat facts;
+    bool fresh = mkdir(path, 0777) == 0;
+    int reason = errno;
+    if (made)
+        *made = fresh;
+    if (fresh)
+        return SEL_OK;
+    if (reason != EEXIST)
+        return sel_fail(context, reason == ENOENT || reason == ENOTDIR ? SEL_BAD_INPUT : SEL_IO,
+            "%s: this folder cannot be made: %s: make its parent first, or choose another place",
+            path, strerror(reason));
+    if (stat(path, &facts) == 0 && S_ISDIR(facts.st_mode))
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT, "%s: is a file: give a folder", path);
 }
 
 static sel_status read_stream(

@@ -25,6 +25,14 @@ sel_status sel_write_file(
 // missing; SEL_IO when the folder cannot be written to.
 sel_status sel_check_output(sel_context *context, const char *path, bool overwrite);
 
+// SEL_BAD_INPUT, "PATH: WHAT: give a name that ends in .png", unless the path ends in `ending`
+// (".png"), in capitals or not, after a name.
+sel_status sel_check_ending(
+    sel_context *context, const char *path, const char *ending, const char *what);
+
+// Makes a folder unless it is there; `made` (may be NULL) tells which. Its parent must exist.
+sel_status sel_make_folder(sel_context *context, const char *path, bool *made);
+
 // Reads a whole file of at most `most` bytes; *bytes (free with free) ends in a NUL not counted.
 // After a failure *bytes is NULL.
 sel_status sel_read_file(

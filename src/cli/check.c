@@ -5,7 +5,6 @@
 
 struct options {
     struct common_options common;
-    const char *plan;
     bool full;
 };
 
@@ -16,32 +15,21 @@ static const struct argp_option list[] = {
     {0},
 };
 
+static const struct one_argument wanted = {"plan", "selvedge check survey.yaml"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
     case KEY_FULL:
         options->full = true;
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->plan)
-            argp_error(state, "one plan at a time: '%s' is one too many", argument);
-        options->plan = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->plan)
-            argp_error(state, "a plan is needed: selvedge check survey.yaml");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "PLAN",
-    "Validates a plan and its data and tells what will be used. Writes nothing.", children, NULL,
+    "Validates a plan and its data and tells what will be used. Writes nothing.", running, NULL,
     NULL};
 
 int command_check(int argc, char **argv) {
@@ -50,6 +38,6 @@ int command_check(int argc, char **argv) {
     sel_context *context = begin_command(&options.common);
     sel_run_options run = run_options(&options.common);
     char *report = NULL;
-    sel_status status = sel_check(context, options.plan, options.full, &run, &report);
+    sel_status status = sel_check(context, options.common.argument, options.full, &run, &report);
     return end_command(context, status, report);
 }

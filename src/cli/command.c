@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// Common options, the way a command begins and ends.
+// The way a command begins and ends, and what signals do in between.
 #include "command.h"
 
 #include <errno.h>
@@ -11,78 +11,35 @@
 
 #include "progress.h"
 
-enum { KEY_THREADS = 0x100, KEY_MEMORY, KEY_OVERWRITE, KEY_TILE };
 enum { STATUS_INTERRUPTED = 130 };
 
-static const struct argp_option common_list[] = {
-    {"quiet", 'q', 0, 0, "No progress, no notes", 90},
-    {"verbose", 'v', 0, 0, "Notes on what was assumed while reading", 90},
-    {"threads", KEY_THREADS, "N", 0, "Threads to use (default: one per processor)", 90},
-    {"memory", KEY_MEMORY, "MB", 0, "Aim for at most this much working memory, in MiB", 90},
-    {"tile", KEY_TILE, "CELLS", 0, "Side of the working windows, a multiple of 512", 90},
-    {"overwrite", KEY_OVERWRITE, 0, 0, "Replace an output that exists", 90},
-    {0},
-};
+// --- signals ---
 
-int parse_whole(struct argp_state *state, const char *what, const char *text, int low, int high) {
-    char *end;
-    errno = 0;
-    long value = strtol(text, &end, 10);
-    if (errno != 0 || end == text || *end != '\0' || value < low || value > high)
-        argp_error(state, "%s: '%s' is not a whole number from %d to %d", what, text, low, high);
-    return (int)value;
-}
+static const int ENDING[] = {SIGINT, SIGTERM, SIGHUP};
+enum { ENDING_COUNT = sizeof ENDING / sizeof *ENDING };
 
-static error_t parse_common(int key, char *argument, struct argp_state *state) {
-    struct common_options *options = state->input;
-    switch (key) {
-    case 'q':
-        options->quiet = true;
-        return 0;
-    case 'v':
-        options->verbose = true;
-        return 0;
-    case KEY_THREADS:
-        options->threads = parse_whole(state, "--threads", argument, 1, 256);
-        return 0;
-    case KEY_MEMORY:
-        options->memory_mb = parse_whole(state, "--memory", argument, 64, 1 << 20);
-        return 0;
-    case KEY_TILE:
-        options->tile_cells = parse_whole(state, "--tile", argument, 512, 8192);
-        return 0;
-    case KEY_OVERWRITE:
-        options->overwrite = true;
-        return 0;
-    default:
-        return ARGP_ERR_UNKNOWN;
-    }
-}
-
-const struct argp common_argp = {common_list, parse_common, NULL, NULL, NULL, NULL, NULL};
-
-void parse_command(
-    const struct argp *argp, const char *name, int argc, char **argv, void *options) {
-    static char shown[64];
-    snprintf(shown, sizeof shown, "selvedge %s", name);
-    argv[0] = shown;
-    argp_parse(argp, argc, argv, 0, NULL, options);
-}
-
-static sel_context *volatile running;
+static sel_context *volatile running_context;
 
 static void on_signal(int number) {
     (void)number;
-    if (running)
-        sel_cancel(running);
+    for (int i = 0; i < ENDING_COUNT; i++)
+        signal(ENDING[i], SIG_DFL); // who asks twice does not want to wait
+    if (running_context)
+        sel_cancel(running_context);
 }
 
+// SIGHUP stays ignored where it was (nohup).
 static void catch_signals(void) {
-    struct sigaction action = {.sa_handler = on_signal};
-    sigemptyset(&action.sa_mask);
+    struct sigaction action = {.sa_handler = on_signal}, earlier;
+    sigfillset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
+    if (sigaction(SIGHUP, NULL, &earlier) == 0 && earlier.sa_handler != SIG_IGN)
+        sigaction(SIGHUP, &action, NULL);
+    signal(SIGPIPE, SIG_IGN); // a write that fails says so, and the output is cleared away
 }
+
+// --- begin and end ---
 
 sel_context *begin_command(const struct common_options *options) {
     sel_context *context = sel_context_new();
@@ -94,14 +51,14 @@ sel_context *begin_command(const struct common_options *options) {
         sel_context_on_progress(context, show_progress, NULL);
     if (options->verbose)
         sel_context_on_note(context, show_note, NULL);
-    running = context;
+    running_context = context;
     catch_signals();
     return context;
 }
 
 int end_command(sel_context *context, sel_status status, char *text) {
     clear_progress();
-    running = NULL;
+    running_context = NULL;
     bool printed = !text || (fputs(text, stdout) >= 0 && fflush(stdout) == 0);
     if (status != SEL_OK)
         fprintf(stderr, "selvedge: %s\n", sel_context_message(context));
@@ -112,11 +69,4 @@ int end_command(sel_context *context, sel_status status, char *text) {
     if (status == SEL_OK && !printed)
         return SEL_IO;
     return status == SEL_INTERRUPTED ? STATUS_INTERRUPTED : (int)status;
-}
-
-sel_run_options run_options(const struct common_options *options) {
-    return (sel_run_options){.threads = options->threads,
-        .tile_cells = options->tile_cells,
-        .memory_mb = options->memory_mb,
-        .overwrite = options->overwrite};
 }

@@ -9,21 +9,36 @@
 
 #include "selvedge.h"
 
-// Options that most commands take.
+// Options and arguments that several commands take.
 struct common_options {
     bool quiet, verbose, overwrite;
     int threads, memory_mb, tile_cells;
+    const char *output;   // -o; what it names is each command's own
+    const char *argument; // of a command that takes one
 };
 
-// The argp child that parses them; its input is a struct common_options.
-extern const struct argp common_argp;
+// The groups of options for a command's argp: all commands talk, some write a file, some run over
+// the ground.
+extern const struct argp_child talking[], writing[], running[], writing_and_running[];
+
+// The one argument of a command.
+struct one_argument {
+    const char *noun;    // "GeoPackage"
+    const char *example; // NULL: the command does without
+};
+
+// For a command's own parser, which leaves every key to it that it does not know: hands the options
+// down to the groups, takes -o and the argument. `wanted` is NULL when the command takes its
+// arguments itself.
+error_t parse_shared(int key, char *argument, struct argp_state *state,
+    const struct one_argument *wanted, struct common_options *options);
 
 // Parses a command's arguments. `name` is shown as "selvedge NAME". Exits with 1 on a usage error,
 // as argp does.
 void parse_command(const struct argp *argp, const char *name, int argc, char **argv, void *options);
 
-// A context that reports progress and notes on standard error as the options ask, and is cancelled
-// by SIGINT and SIGTERM.
+// A context that reports progress and notes on standard error as the options ask. SIGINT, SIGTERM
+// and SIGHUP cancel it, a second one ends the program at once; a broken pipe is a failed write.
 sel_context *begin_command(const struct common_options *options);
 
 // Prints `text` (may be NULL) to standard output and the context's message to standard error,

@@ -3,51 +3,26 @@
 // selvedge dossier FILE [-o HTML]
 #include "command.h"
 
-struct options {
-    struct common_options common;
-    const char *geopackage, *output;
-};
-
 static const struct argp_option list[] = {
     {"output", 'o', "HTML", 0, "The page to write (default: dossier.html)", 0},
     {0},
 };
 
+static const struct one_argument wanted = {"GeoPackage", "selvedge dossier sites.gpkg"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
-    struct options *options = state->input;
-    switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
-    case ARGP_KEY_ARG:
-        if (options->geopackage)
-            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
-        options->geopackage = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->geopackage)
-            argp_error(state, "a GeoPackage is needed: selvedge dossier sites.gpkg");
-        return 0;
-    default:
-        return ARGP_ERR_UNKNOWN;
-    }
+    return parse_shared(key, argument, state, &wanted, state->input);
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "FILE",
     "Writes a dossier of the ranked sites of a GeoPackage: one page for a permit office, with "
-    "maps, "
-    "a sheet per site and the method, to be read in a browser or printed on A4.",
-    children, NULL, NULL};
+    "maps, a sheet per site and the method, to be read in a browser or printed on A4.",
+    writing, NULL, NULL};
 
 int command_dossier(int argc, char **argv) {
-    struct options options = {.output = "dossier.html"};
+    struct common_options options = {.output = "dossier.html"};
     parse_command(&argp, "dossier", argc, argv, &options);
-    sel_context *context = begin_command(&options.common);
-    sel_status status =
-        sel_dossier(context, options.geopackage, options.output, options.common.overwrite);
+    sel_context *context = begin_command(&options);
+    sel_status status = sel_dossier(context, options.argument, options.output, options.overwrite);
     return end_command(context, status, NULL);
 }

@@ -15,9 +15,6 @@ enum { OPTION_PAIR = 'p' };
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
     case OPTION_PAIR:
         options->pair = argument;
         return 0;
@@ -36,15 +33,14 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
             argp_error(state, "a rank and --pair are two questions: ask one at a time");
         return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, NULL, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp_option options_of_explain[] = {
     {"pair", OPTION_PAIR, "A|B", 0, "Tell of a pair of habitats instead of a site", 0}, {0}};
 static const struct argp argp = {options_of_explain, parse, "FILE [RANK]",
-    "Tells why a site ranks where it does; without RANK, of all sites in short.", children, NULL,
+    "Tells why a site ranks where it does; without RANK, of all sites in short.", talking, NULL,
     NULL};
 
 int command_explain(int argc, char **argv) {

@@ -5,7 +5,7 @@
 
 struct options {
     struct common_options common;
-    const char *geopackage, *directory, *only, *actual;
+    const char *only, *actual;
 };
 
 enum { KEY_ONLY = 0x200, KEY_ACTUAL };
@@ -20,47 +20,33 @@ static const struct argp_option list[] = {
     {0},
 };
 
+static const struct one_argument wanted = {"GeoPackage", "selvedge fieldkit sites.gpkg -o kit"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
-    case 'o':
-        options->directory = argument;
-        return 0;
     case KEY_ONLY:
         options->only = argument;
         return 0;
     case KEY_ACTUAL:
         options->actual = argument;
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->geopackage)
-            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
-        options->geopackage = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->geopackage)
-            argp_error(state, "a GeoPackage is needed: selvedge fieldkit sites.gpkg -o kit");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "FILE",
     "Writes what goes into the rucksack from a ranked GeoPackage: waypoints (GPX), labels, a "
     "calendar, events (Darwin Core), a kit list and setup cards.",
-    children, NULL, NULL};
+    writing, NULL, NULL};
 
 int command_fieldkit(int argc, char **argv) {
-    struct options options = {.directory = "fieldkit"};
+    struct options options = {.common.output = "fieldkit"};
     parse_command(&argp, "fieldkit", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     char *report = NULL;
-    sel_status status = sel_fieldkit(context, options.geopackage, options.directory, options.only,
-        options.actual, options.common.overwrite, &report);
+    sel_status status = sel_fieldkit(context, options.common.argument, options.common.output,
+        options.only, options.actual, options.common.overwrite, &report);
     return end_command(context, status, report);
 }

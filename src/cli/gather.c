@@ -7,7 +7,7 @@
 
 struct options {
     struct common_options common;
-    const char *plan, *output;
+    const char *plan;
     const char **parts;
     size_t part_count;
 };
@@ -20,12 +20,6 @@ static const struct argp_option list[] = {
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
     case ARGP_KEY_ARG:
         if (!options->plan)
             options->plan = argument;
@@ -38,17 +32,16 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
                               "part*.gpkg");
         return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, NULL, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "PLAN PART...",
-    "Joins the parts that 'rank --part' wrote; the result is that of one whole run.", children,
-    NULL, NULL};
+    "Joins the parts that 'rank --part' wrote; the result is that of one whole run.",
+    writing_and_running, NULL, NULL};
 
 int command_gather(int argc, char **argv) {
-    struct options options = {.output = "sites.gpkg"};
+    struct options options = {.common.output = "sites.gpkg"};
     options.parts = calloc((size_t)argc + 1, sizeof *options.parts);
     if (!options.parts)
         return SEL_NO_MEMORY;
@@ -56,8 +49,8 @@ int command_gather(int argc, char **argv) {
     sel_context *context = begin_command(&options.common);
     sel_run_options run = run_options(&options.common);
     char *summary = NULL;
-    sel_status status = sel_gather(
-        context, options.plan, options.parts, options.part_count, options.output, &run, &summary);
+    sel_status status = sel_gather(context, options.plan, options.parts, options.part_count,
+        options.common.output, &run, &summary);
     free(options.parts);
     return end_command(context, status, summary);
 }

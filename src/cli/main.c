@@ -37,8 +37,14 @@ static void print_help(FILE *to) {
         to);
 }
 
+static void print_version(FILE *to, struct argp_state *state) {
+    (void)state;
+    fprintf(to, "selvedge %s\n", sel_version());
+}
+
 int main(int argc, char **argv) {
     argp_err_exit_status = SEL_USAGE;
+    argp_program_version_hook = print_version;
     if (argc < 2) {
         print_help(stderr);
         return SEL_USAGE;
@@ -48,7 +54,7 @@ int main(int argc, char **argv) {
         return SEL_OK;
     }
     if (strcmp(argv[1], "--version") == 0 || strcmp(argv[1], "-V") == 0) {
-        printf("selvedge %s\n", sel_version());
+        print_version(stdout, NULL);
         return SEL_OK;
     }
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)

@@ -5,7 +5,6 @@
 
 struct options {
     struct common_options common;
-    const char *geopackage, *output;
     int width;
 };
 
@@ -17,41 +16,27 @@ static const struct argp_option list[] = {
     {0},
 };
 
+static const struct one_argument wanted = {"GeoPackage", "selvedge map sites.gpkg"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
     case KEY_WIDTH:
         options->width = parse_whole(state, "--width", argument, 400, 4000);
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->geopackage)
-            argp_error(state, "one GeoPackage at a time: '%s' is one too many", argument);
-        options->geopackage = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->geopackage)
-            argp_error(state, "a GeoPackage is needed: selvedge map sites.gpkg");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "FILE",
-    "Draws the ranked sites of a GeoPackage on the land cover.", children, NULL, NULL};
+    "Draws the ranked sites of a GeoPackage on the land cover.", writing, NULL, NULL};
 
 int command_map(int argc, char **argv) {
-    struct options options = {.output = "sites.png", .width = 1400};
+    struct options options = {.common.output = "sites.png", .width = 1400};
     parse_command(&argp, "map", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
-    sel_status status = sel_map(
-        context, options.geopackage, options.output, options.width, options.common.overwrite);
+    sel_status status = sel_map(context, options.common.argument, options.common.output,
+        options.width, options.common.overwrite);
     return end_command(context, status, NULL);
 }

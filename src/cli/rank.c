@@ -7,7 +7,6 @@
 
 struct options {
     struct common_options common;
-    const char *plan, *output;
     int part, parts;
 };
 
@@ -30,44 +29,32 @@ static void parse_part(struct argp_state *state, const char *text, struct option
     options->parts = (int)parts;
 }
 
+static const struct one_argument wanted = {"plan", "selvedge rank survey.yaml"};
+
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
-    case 'o':
-        options->output = argument;
-        return 0;
     case KEY_PART:
         parse_part(state, argument, options);
         return 0;
-    case ARGP_KEY_ARG:
-        if (options->plan)
-            argp_error(state, "one plan at a time: '%s' is one too many", argument);
-        options->plan = argument;
-        return 0;
-    case ARGP_KEY_END:
-        if (!options->plan)
-            argp_error(state, "a plan is needed: selvedge rank survey.yaml");
-        return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, &wanted, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, "PLAN",
-    "Ranks trap sites along habitat edges and writes them as a GeoPackage.", children, NULL, NULL};
+    "Ranks trap sites along habitat edges and writes them as a GeoPackage.", writing_and_running,
+    NULL, NULL};
 
 int command_rank(int argc, char **argv) {
-    struct options options = {.output = "sites.gpkg"};
+    struct options options = {.common.output = "sites.gpkg"};
     parse_command(&argp, "rank", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     sel_run_options run = run_options(&options.common);
     run.part = options.part;
     run.parts = options.parts;
     char *summary = NULL;
-    sel_status status = sel_rank(context, options.plan, options.output, &run, &summary);
+    sel_status status =
+        sel_rank(context, options.common.argument, options.common.output, &run, &summary);
     return end_command(context, status, summary);
 }

@@ -5,7 +5,7 @@
 
 struct options {
     struct common_options common;
-    const char *landcover, *elevation, *access, *legend, *folder;
+    const char *landcover, *elevation, *access, *legend;
 };
 
 enum { KEY_LANDCOVER = 0x200, KEY_ELEVATION, KEY_ACCESS, KEY_LEGEND };
@@ -22,9 +22,6 @@ static const struct argp_option list[] = {
 static error_t parse(int key, char *argument, struct argp_state *state) {
     struct options *options = state->input;
     switch (key) {
-    case ARGP_KEY_INIT:
-        state->child_inputs[0] = &options->common;
-        return 0;
     case KEY_LANDCOVER:
         options->landcover = argument;
         return 0;
@@ -37,9 +34,6 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
     case KEY_LEGEND:
         options->legend = argument;
         return 0;
-    case 'o':
-        options->folder = argument;
-        return 0;
     case ARGP_KEY_ARG:
         argp_error(state, "'%s' is not expected here", argument);
         return 0;
@@ -48,21 +42,20 @@ static error_t parse(int key, char *argument, struct argp_state *state) {
             argp_error(state, "--landcover and --elevation are needed");
         return 0;
     default:
-        return ARGP_ERR_UNKNOWN;
+        return parse_shared(key, argument, state, NULL, &options->common);
     }
 }
 
-static const struct argp_child children[] = {{&common_argp, 0, NULL, 0}, {0}};
 static const struct argp argp = {list, parse, NULL,
-    "Reads two rasters and writes a commented survey.yaml and a habitats.csv to edit.", children,
+    "Reads two rasters and writes a commented survey.yaml and a habitats.csv to edit.", writing,
     NULL, NULL};
 
 int command_start(int argc, char **argv) {
-    struct options options = {.folder = "."};
+    struct options options = {.common.output = "."};
     parse_command(&argp, "start", argc, argv, &options);
     sel_context *context = begin_command(&options.common);
     char *report = NULL;
     sel_status status = sel_start(context, options.landcover, options.elevation, options.access,
-        options.legend, options.folder, options.common.overwrite, &report);
+        options.legend, options.common.output, options.common.overwrite, &report);
     return end_command(context, status, report);
 }

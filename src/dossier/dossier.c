@@ -94,6 +94,8 @@ static sel_status add_body(struct sel_dossier *dossier) {
     sel_dossier_add_front(dossier);
     sel_status status = add_map_sheet(dossier);
     if (status == SEL_OK)
+        status = sel_check_cancel(dossier->package->context);
+    if (status == SEL_OK)
         status = sel_dossier_add_weights(dossier);
     sel_dossier_add_site_list(dossier);
     sel_dossier_add_rejected(dossier);
@@ -124,7 +126,9 @@ static sel_status write_page(struct sel_package *package, struct sel_text *html)
 
 sel_status sel_dossier_write(
     sel_context *context, const char *geopackage, const char *path, bool overwrite) {
-    sel_status status = sel_check_output(context, path, overwrite);
+    sel_status status = sel_check_ending(context, path, ".html", "the dossier is an HTML page");
+    if (status == SEL_OK)
+        status = sel_check_output(context, path, overwrite);
     if (status != SEL_OK)
         return status;
     struct sel_package package;
@@ -133,6 +137,8 @@ sel_status sel_dossier_write(
     status = sel_package_open(context, geopackage, &package);
     if (status == SEL_OK)
         status = write_page(&package, &html);
+    if (status == SEL_OK)
+        status = sel_check_cancel(context);
     if (status == SEL_OK)
         status = sel_write_file(context, path, html.chars, html.length, overwrite);
     sel_text_clear(&html);

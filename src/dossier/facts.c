@@ -6,6 +6,7 @@
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
+#include "survey/flood.h"
 
 enum { NAME_MOST = 60, ZONE_MOST = 110 };
 
@@ -95,7 +96,6 @@ static void add_clearing(struct sel_dossier *dossier, const struct sel_site_row 
 
 static void add_water(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    const double near_m = 25.0, low_m = 2.0;
     begin(html, "Open water");
     if (isnan(site->water_m)) {
         sel_text_add(html, "none found on the map near the site");
@@ -103,7 +103,7 @@ static void add_water(struct sel_dossier *dossier, const struct sel_site_row *si
         sel_html_number(html, site->water_m, 0, "m");
         sel_text_addf(html, " away, %.1f&nbsp;m %s the site", fabs(site->above_water_m),
             site->above_water_m < 0.0 ? "above" : "below");
-        if (site->water_m <= near_m && site->above_water_m < low_m)
+        if (sel_may_flood(site->water_m, site->above_water_m))
             sel_text_add(html, ": <strong>may flood</strong>");
     }
     end(html);

@@ -74,15 +74,22 @@ static int decimals(double measure) {
     return fabs(measure) >= 100.0 ? 0 : fabs(measure) >= 2.0 ? 1 : 3;
 }
 
+// Light is not measured of all.
+static const char *of_which(const struct sel_criterion_row *row) {
+    bool is_sun = strcmp(row->criterion, sel_criterion_name(SEL_CRITERION_SUN)) == 0;
+    return is_sun ? " whose light was measured" : "";
+}
+
 static void add_spread(struct sel_text *html, const struct sel_criterion_row *row) {
     if (!row)
         return;
     if (!isnan(row->limit))
         sel_text_addf(html, " Beyond %g a place is not eligible.", row->limit);
     if (!isnan(row->median))
-        sel_text_addf(html, " The eligible candidates have %.*f to %.*f, half of them under %.*f.",
-            decimals(row->most), row->least, decimals(row->most), row->most, decimals(row->most),
-            row->median);
+        sel_text_addf(html,
+            " The %" PRId64 " eligible candidates%s have %.*f to %.*f, half of them under %.*f.",
+            row->measured, of_which(row), decimals(row->most), row->least, decimals(row->most),
+            row->most, decimals(row->most), row->median);
 }
 
 static void add_criterion(struct sel_dossier *dossier, int criterion) {

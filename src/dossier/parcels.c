@@ -9,6 +9,7 @@
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
+#include "survey/flood.h"
 
 // One parcel with the sites on it.
 struct holding {
@@ -91,12 +92,6 @@ static void add_holdings(
 
 // --- what to heed ---
 
-// Low beside water, as the run's own notes have it.
-static bool may_flood(const struct sel_site_row *site) {
-    const double near_m = 25.0, low_m = 2.0;
-    return site->water_m <= near_m && site->above_water_m < low_m;
-}
-
 static void add_water(struct sel_text *html, const struct sel_site_row *site) {
     if (isnan(site->water_m)) {
         sel_text_add(html, "none found near");
@@ -105,7 +100,7 @@ static void add_water(struct sel_text *html, const struct sel_site_row *site) {
     sel_html_number(html, site->water_m, 0, "m");
     sel_text_addf(html, " away, %.1f&nbsp;m %s", fabs(site->above_water_m),
         site->above_water_m < 0.0 ? "above the site" : "below the site");
-    if (may_flood(site))
+    if (sel_may_flood(site->water_m, site->above_water_m))
         sel_text_add(html, " <strong>may flood</strong>");
 }
 
@@ -144,8 +139,9 @@ static void add_cares(struct sel_dossier *dossier) {
         add_care(dossier, &dossier->package->sites[i]);
     sel_text_add(html,
         "</tbody>\n</table>\n<p class=\"note\">Water is looked for on the land-cover map within "
-        "500&nbsp;m; small ditches may be missing there. \"May flood\": within 25&nbsp;m of water "
-        "and less than 2&nbsp;m above it.</p>\n");
+        "500&nbsp;m; small ditches may be missing there. \"May flood\": less than 1&nbsp;m above "
+        "water within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
+        "25&nbsp;m.</p>\n");
 }
 
 sel_status sel_dossier_add_parcels(struct sel_dossier *dossier) {

@@ -17,7 +17,7 @@
 
 #include "base/array.h"
 
-// The rule's lengths, in units of sqrt(min_patch_m2); METHOD, "Boundaries".
+// The rule's lengths, in units of sqrt(min_patch_m2); docs/method.md, "Edges".
 static const double LONGEST_BOX = 4.0;
 static const double REACH = 8.0;
 static const double HALO = 12.0;

@@ -143,13 +143,17 @@ static sel_status fail_rank(const struct sel_package *package, int rank) {
     sel_status status = ranks.failed
                             ? sel_fail_memory(package->context)
                             : sel_fail(package->context, SEL_BAD_INPUT,
-                                  "%s: rank %d: is not there: the file has %s, and 0 tells of all",
+                                  "%s: rank %d: is not there: the file has %s; without a rank, "
+                                  "all are told of in short",
                                   package->path, rank, ranks.chars);
     sel_text_clear(&ranks);
     return status;
 }
 
 static sel_status tell(struct sel_package *package, int rank, struct sel_text *text) {
+    sel_status status = sel_check_cancel(package->context);
+    if (status != SEL_OK)
+        return status;
     if (rank == 0) {
         tell_all(package, text);
         return SEL_OK;

@@ -130,7 +130,7 @@ static void add_fates(const struct sel_pair_row *pair, struct sel_text *text) {
         {pair->block_full, "kept out by the quota of their block"},
         {pair->outweighed, "gave way to a minimum or to even spread"},
         {pair->lower_score, "scored lower than the sites"},
-        {pair->left_aside, "left aside: a lower score even in full sun"}};
+        {pair->left_aside, "left aside: not among the best whatever its light"}};
     struct sel_cells table;
     sel_cells_init(&table, 2, ALIGN);
     for (size_t i = 0; i < sizeof fates / sizeof *fates; i++) {

@@ -3,6 +3,7 @@
 // How the score of a site comes about: measure, worth, weight and what each criterion adds (or, for
 // the geometric mean, multiplies), with the value functions in words.
 #include <cpl_conv.h>
+#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -110,6 +111,12 @@ static void add_breakpoints(struct sel_text *line, const char *value) {
     }
 }
 
+// Light is not measured of all.
+static const char *of_which(const struct sel_criterion_row *row) {
+    bool is_sun = strcmp(row->criterion, sel_criterion_name(SEL_CRITERION_SUN)) == 0;
+    return is_sun ? " whose light was measured" : "";
+}
+
 static void add_function(struct sel_text *text, const struct sel_criterion_row *row) {
     char words[SEL_CRITERION_WORDS];
     struct sel_text line;
@@ -123,9 +130,10 @@ static void add_function(struct sel_text *text, const struct sel_criterion_row *
     if (!isnan(row->limit))
         sel_text_addf(&line, "; not eligible beyond %g", row->limit);
     if (!isnan(row->median))
-        sel_text_addf(&line, "; the eligible candidates have %.*f to %.*f, half of them below %.*f",
-            decimals(row->most), row->least, decimals(row->most), row->most, decimals(row->most),
-            row->median);
+        sel_text_addf(&line,
+            "; the %" PRId64 " eligible candidates%s have %.*f to %.*f, half of them below %.*f",
+            row->measured, of_which(row), decimals(row->most), row->least, decimals(row->most),
+            row->most, decimals(row->most), row->median);
     sel_text_add(&line, ".");
     sel_wrap(text, "  - ", line.chars ? line.chars : "");
     text->failed = text->failed || line.failed;

@@ -197,13 +197,16 @@ sel_status sel_explain_site(
     struct sel_package *package, const struct sel_site_row *site, struct sel_text *text) {
     sel_explain_place(package, site, text);
     sel_status status = sel_explain_score(package, site, text);
-    if (status != SEL_OK)
-        return status;
-    status = sel_explain_change(package, site, text);
+    if (status == SEL_OK)
+        status = sel_check_cancel(package->context);
+    if (status == SEL_OK)
+        status = sel_explain_change(package, site, text);
     if (status != SEL_OK)
         return status;
     sel_explain_bearings(package, site, text);
     status = sel_explain_sun(package, site, text);
+    if (status == SEL_OK)
+        status = sel_check_cancel(package->context);
     if (status != SEL_OK)
         return status;
     sel_explain_reserves(package, site, text);

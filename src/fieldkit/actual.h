@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // actual.csv: what was really done, filled in by the people who did it. One row per bottle that
-// came in: site, its number, the days it hung, and the position the trap really had.
+// came in: site, its number, the days it hung, and the position the trap really had. Where several
+// traps stand at a site, a row is for the bottles of that number on all of them.
 #ifndef SEL_FIELDKIT_ACTUAL_H
 #define SEL_FIELDKIT_ACTUAL_H
 
@@ -15,6 +16,7 @@ struct sel_actual_service {
     bool placed;                // this row gives a position of its own
     double latitude, longitude; // of this row, else of the row before for the same site
     double uncertainty_m;
+    int traps;           // whose bottles came in; those of the plan when not told
     double elevation_m;  // NAN: not told
     const char *remarks; // borrowed from the table; "" when not told
     int line;
@@ -24,6 +26,7 @@ struct sel_actual {
     struct sel_csv_table table;          // owned
     struct sel_actual_service *services; // owned; by site in the order of the kit, then by number
     size_t count;
+    size_t blank; // rows that tell nothing but site and number: not done
 };
 
 // The largest bottle number.

@@ -61,6 +61,31 @@ static sel_status fail_unplaced(
         row->coordinate_uncertainty_m);
 }
 
+// A position that far from its plan is another site's, or a slip of the pen.
+static const double REFUSED_FROM_M = 20000.0;
+
+static double from_plan_m(
+    const struct sel_actual_service *service, double latitude, double longitude) {
+    const struct sel_site_row *row = service->site->row;
+    return sel_actual_distance_m(row->latitude, row->longitude, latitude, longitude);
+}
+
+static sel_status check_distance(
+    const struct sel_fieldkit *kit, const char *path, const struct sel_actual_service *service) {
+    const struct sel_site_row *row = service->site->row;
+    double off_m = from_plan_m(service, service->latitude, service->longitude);
+    if (off_m <= REFUSED_FROM_M)
+        return SEL_OK;
+    bool swapped = fabs(service->longitude) <= 90.0 &&
+                   from_plan_m(service, service->longitude, service->latitude) <= REFUSED_FROM_M;
+    return sel_fail(kit->package->context, SEL_BAD_INPUT,
+        "%s:%d: latitude, longitude: %.6f, %.6f lies %.0f km from the planned place of %s (%.6f, "
+        "%.6f): %s",
+        path, service->line, service->latitude, service->longitude, off_m / 1000.0,
+        sel_fieldkit_id(service->site), row->latitude, row->longitude,
+        swapped ? "swap the two" : "mend the figures, or the site");
+}
+
 sel_status sel_actual_check(
     const struct sel_fieldkit *kit, const char *path, struct sel_actual *actual) {
     qsort(actual->services, actual->count, sizeof *actual->services, by_site);
@@ -72,8 +97,12 @@ sel_status sel_actual_check(
             if (status != SEL_OK)
                 return status;
         }
-        if (service->placed)
+        if (service->placed) {
+            sel_status status = check_distance(kit, path, service);
+            if (status != SEL_OK)
+                return status;
             continue;
+        }
         if (!before || before->site != service->site)
             return fail_unplaced(kit, path, service);
         hand_down(before, service);

@@ -7,7 +7,8 @@
 #include "fieldkit/actual.h"
 
 // Sorts the rows, hands positions down from row to row of a site, and refuses what cannot be: two
-// rows for one bottle, bottles that hang at the same time, a site without a position.
+// rows for one bottle, bottles that hang at the same time, a site without a position or with one
+// more than 20 km from the plan.
 sel_status sel_actual_check(
     const struct sel_fieldkit *kit, const char *path, struct sel_actual *actual);
 

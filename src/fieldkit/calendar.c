@@ -10,6 +10,7 @@
 
 #include "fieldkit/cautions.h"
 #include "fieldkit/ics.h"
+#include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
 
 // A visit of a round: number 0 is the set-up, day by day; the last one is the take-down.
@@ -95,13 +96,9 @@ static void add_summary(const struct visit *visit, struct sel_text *text) {
 }
 
 static void add_walk(const struct sel_fieldkit_site *site, struct sel_text *text) {
-    if (site->walk_source == SEL_WALK_UNKNOWN) {
-        sel_text_add(text, ", walk unknown");
-        return;
-    }
     sel_text_add(text, ", walk ");
-    sel_add_duration(text, site->walk_min);
-    sel_text_add(text, " each way");
+    sel_add_walk(site, text);
+    sel_text_add(text, site->walk_source == SEL_WALK_UNKNOWN ? "" : " each way");
 }
 
 static bool any_guessed(const struct visit *visit) {
@@ -130,14 +127,14 @@ static void add_stop(const struct visit *visit, size_t place, struct sel_text *t
 }
 
 static void add_times(const struct visit *visit, struct sel_text *text) {
-    sel_text_add(text, "Walking in all ");
-    sel_add_duration(text, visit->tour.walk_min);
-    sel_text_add(text, ", travel between access points ");
+    sel_text_add(text, "Walking in all: ");
+    sel_add_walking(visit->kit, &visit->tour, text);
+    sel_text_addf(text, ". Travel between %s ", sel_travel_ends(visit->kit));
     sel_add_duration(text, visit->tour.travel_min);
     sel_text_add(text, ", work ");
     sel_add_duration(text, visit->tour.work_min);
     sel_text_add(text, ": together ");
-    sel_add_duration(text, sel_round_total_min(&visit->tour));
+    sel_add_whole_tour(visit->kit, &visit->tour, text);
     sel_text_add(text, ", and the way there and home. ");
     sel_text_add(text, any_guessed(visit)
                            ? "Walks are guessed from straight lines: real ones are longer.\n"
@@ -218,7 +215,9 @@ static void add_setup(const struct sel_fieldkit *kit, size_t round, struct sel_t
 static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
     add_setup(kit, round, ics);
     for (size_t number = 1; number <= kit->stint_count; number++) {
-        struct visit visit = {kit, round, number, 0, kit->rounds[round]};
+        bool last = number == kit->stint_count;
+        struct visit visit = {
+            kit, round, number, 0, last ? sel_fieldkit_takedown(kit, round) : kit->rounds[round]};
         add_event(&visit, ics);
     }
 }

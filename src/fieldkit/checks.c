@@ -6,6 +6,7 @@
 
 #include "fieldkit/markup.h"
 #include "fieldkit/setup_parts.h"
+#include "survey/flood.h"
 
 static void begin_check(struct sel_text *html, bool decisive, const char *question) {
     sel_text_addf(html, "<tr><td>%s%s%s ", decisive ? "<b>" : "", question, decisive ? "</b>" : "");
@@ -53,13 +54,22 @@ static void ask_light(const struct sel_site_row *row, struct sel_text *html) {
     end_check(html);
 }
 
-static void ask_water(const struct sel_site_row *row, struct sel_text *html) {
+static double wetness_of(const struct sel_habitat_row *habitat) {
+    return habitat ? habitat->wetness : (double)NAN;
+}
+
+static void ask_water(const struct sel_fieldkit_site *site, struct sel_text *html) {
+    const struct sel_site_row *row = site->row;
     begin_check(html, true, "Above any water that can rise?");
     if (!isnan(row->water_m) && !isnan(row->above_water_m))
         sel_text_addf(html, "Open water %.0f m away, %.1f m %s.", row->water_m,
             fabs(row->above_water_m), row->above_water_m < 0.0 ? "higher" : "lower");
     else
         sel_text_add(html, "The map shows no open water near.");
+    if (sel_may_flood(row->water_m, row->above_water_m))
+        sel_text_add(html, " <b>It may flood.</b>");
+    if (sel_water_is_unmapped(row->water_m, wetness_of(site->a), wetness_of(site->b)))
+        sel_text_add(html, " <b>A wet habitat: expect water that the map lacks.</b>");
     end_check(html);
 }
 
@@ -74,7 +84,7 @@ void sel_card_checks(const struct sel_fieldkit_site *site, struct sel_text *html
     ask_level(site, html);
     add_check(html, false, "Panel clear: nothing touches it, flight free on both sides?");
     ask_light(row, html);
-    ask_water(row, html);
+    ask_water(site, html);
     add_check(html, false, "Out of reach of livestock, out of sight of paths?");
     sel_text_add(html, "</tbody></table>\n");
     if (row->notes && row->notes[0])

@@ -132,6 +132,10 @@ const char *sel_fieldkit_id(const struct sel_fieldkit_site *site) {
     return site->row->site && site->row->site[0] ? site->row->site : "?";
 }
 
+const char *sel_fieldkit_place(const struct sel_fieldkit *kit) {
+    return kit->plan.field.place ? kit->plan.field.place : kit->title;
+}
+
 const char *sel_fieldkit_habitat(const char *name) {
     return name && name[0] ? name : "unknown habitat";
 }

@@ -110,14 +110,24 @@ struct sel_stint sel_fieldkit_site_stint(
 // "S01"; "?" when the file was changed to hold none.
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site);
 
+// "Alder Brook valley", or the title where the plan names no place; never NULL.
+const char *sel_fieldkit_place(const struct sel_fieldkit *kit);
+
 // "hay meadow", or "unknown habitat".
 const char *sel_fieldkit_habitat(const char *name);
 
-// Walking, work and travel of `count` sites from a place of the order on, at `work_min` each.
+// What is done at a site, by all its traps.
+enum sel_visit { SEL_VISIT_SETUP, SEL_VISIT_CHANGE, SEL_VISIT_TAKEDOWN };
+
+// Walking, work and travel of `count` sites from a place of the order on. Walks that are not known
+// count as nothing: see tour_words.h.
 struct sel_round sel_fieldkit_tour(
-    const struct sel_fieldkit *kit, size_t first, size_t count, double work_min);
+    const struct sel_fieldkit *kit, size_t first, size_t count, enum sel_visit visit);
 
 // The same for those of a round that are set up on one of its set-up days, 0 being the first.
 struct sel_round sel_fieldkit_setup(const struct sel_fieldkit *kit, size_t round, int day);
+
+// The same for a whole round when it is taken down.
+struct sel_round sel_fieldkit_takedown(const struct sel_fieldkit *kit, size_t round);
 
 #endif

@@ -8,6 +8,15 @@
 
 #include "fieldkit/data.h"
 
+// At one site, min.
+static double work_min(const struct sel_fieldkit *kit, enum sel_visit visit) {
+    const struct sel_plan_field *field = &kit->plan.field;
+    double of_trap = visit == SEL_VISIT_SETUP    ? field->setup_min
+                     : visit == SEL_VISIT_CHANGE ? field->service_min
+                                                 : field->takedown_min;
+    return of_trap * kit->plan.traps;
+}
+
 static struct sel_round_stop stop_of(
     const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
     double x = site->row->x, y = site->row->y;
@@ -17,7 +26,7 @@ static struct sel_round_stop stop_of(
     }
     return (struct sel_round_stop){.access = {x * kit->metres, y * kit->metres},
         .walk_min = isnan(site->walk_min) ? 0.0 : 2.0 * site->walk_min,
-        .work_min = kit->plan.field.service_min};
+        .work_min = work_min(kit, SEL_VISIT_CHANGE)};
 }
 
 // The primaries come in the order of the file; what the rounds call 0, 1, ... are their numbers.
@@ -63,13 +72,13 @@ static bool make_rounds(struct sel_fieldkit *kit) {
 // --- tours ---
 
 struct sel_round sel_fieldkit_tour(
-    const struct sel_fieldkit *kit, size_t first, size_t count, double work_min) {
+    const struct sel_fieldkit *kit, size_t first, size_t count, enum sel_visit visit) {
     struct sel_round tour = {.first = first, .count = count};
     double metres_per_min = kit->plan.field.travel_kmh * 1000.0 / 60.0;
     for (size_t i = 0; i < count; i++) {
         struct sel_round_stop stop = stop_of(kit, sel_fieldkit_at(kit, first + i));
         tour.walk_min += stop.walk_min;
-        tour.work_min += work_min;
+        tour.work_min += work_min(kit, visit);
         if (i == 0)
             continue;
         struct sel_round_stop before = stop_of(kit, sel_fieldkit_at(kit, first + i - 1));
@@ -86,7 +95,12 @@ struct sel_round sel_fieldkit_setup(const struct sel_fieldkit *kit, size_t round
     size_t count = 0;
     while (first + count < end && sel_fieldkit_at(kit, first + count)->setup_offset == day)
         count++;
-    return sel_fieldkit_tour(kit, first, count, kit->plan.field.setup_min);
+    return sel_fieldkit_tour(kit, first, count, SEL_VISIT_SETUP);
+}
+
+struct sel_round sel_fieldkit_takedown(const struct sel_fieldkit *kit, size_t round) {
+    const struct sel_round *row = &kit->rounds[round];
+    return sel_fieldkit_tour(kit, row->first, row->count, SEL_VISIT_TAKEDOWN);
 }
 
 // --- days ---
@@ -98,8 +112,7 @@ static int cut_setup(struct sel_fieldkit *kit, size_t round) {
     size_t first = row->first;
     int day = 0;
     for (size_t place = row->first; place < row->first + row->count; place++) {
-        struct sel_round tour =
-            sel_fieldkit_tour(kit, first, place - first + 1, kit->plan.field.setup_min);
+        struct sel_round tour = sel_fieldkit_tour(kit, first, place - first + 1, SEL_VISIT_SETUP);
         if (place > first && sel_round_total_min(&tour) > day_min) {
             first = place;
             day++;

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
 // The columns of the event table: terms of Darwin Core (namespace http://rs.tdwg.org/dwc/terms/),
-// classes Event and Location, that every reader of the standard knows. No cell begins with text of
-// a user, so none can be taken for a formula by a spreadsheet.
+// classes Event and Location, that every reader of the standard knows. The plan's region and
+// country begin with a letter, and no other cell begins with text of a user, so none can be taken
+// for a formula by a spreadsheet.
 #include "fieldkit/event_row.h"
 
 #include <math.h>
@@ -13,10 +14,10 @@
 
 const char *const SEL_EVENT_TERMS[] = {"eventID", "parentEventID", "fieldNumber", "eventDate",
     "startDayOfYear", "endDayOfYear", "habitat", "samplingProtocol", "sampleSizeValue",
-    "sampleSizeUnit", "samplingEffort", "eventRemarks", "locationID", "locality",
-    "minimumElevationInMeters", "maximumElevationInMeters", "decimalLatitude", "decimalLongitude",
-    "geodeticDatum", "coordinateUncertaintyInMeters", "coordinatePrecision", "georeferenceProtocol",
-    "locationRemarks", NULL};
+    "sampleSizeUnit", "samplingEffort", "eventRemarks", "locationID", "countryCode",
+    "stateProvince", "locality", "minimumElevationInMeters", "maximumElevationInMeters",
+    "decimalLatitude", "decimalLongitude", "geodeticDatum", "coordinateUncertaintyInMeters",
+    "coordinatePrecision", "georeferenceProtocol", "locationRemarks", NULL};
 
 static const char PRECISION[] = "0.000001"; // of the coordinates as written, degrees
 
@@ -62,9 +63,20 @@ static void add_dates(const struct sel_event *event, struct sel_text *csv) {
     sel_csv_cellf(csv, "%d", sel_date_day_of_year(sel_date_of_day(event->to_day)));
 }
 
+// "2 traps x 14 days in 4 bottles"; where the number of traps changed, the sum alone is true.
+static void add_effort(const struct sel_event *event, struct sel_text *cell) {
+    long long days = (long long)event->days, trap_days = (long long)event->trap_days;
+    if (trap_days == days * event->traps)
+        sel_text_addf(cell, "%d trap%s x %lld day%s", event->traps, event->traps == 1 ? "" : "s",
+            days, days == 1 ? "" : "s");
+    else
+        sel_text_addf(cell, "%lld trap-days of up to %d traps", trap_days, event->traps);
+    if (event->service == 0)
+        sel_text_addf(cell, " in %d bottle%s", event->bottles, event->bottles == 1 ? "" : "s");
+}
+
 static void add_sampling(
     const struct sel_fieldkit *kit, const struct sel_event *event, struct sel_text *csv) {
-    long long days = (long long)event->days;
     struct sel_text cell;
     sel_text_init(&cell);
     sel_text_addf(&cell, "edge between %s and %s",
@@ -75,11 +87,9 @@ static void add_sampling(
     if (kit->plan.field.preservative)
         sel_text_addf(&cell, "; preservative: %s", kit->plan.field.preservative);
     take_cell(csv, &cell);
-    sel_csv_cellf(csv, "%lld", days);
+    sel_csv_cellf(csv, "%lld", (long long)event->trap_days);
     sel_csv_cell(csv, "day");
-    sel_text_addf(&cell, "1 trap x %lld day%s", days, days == 1 ? "" : "s");
-    if (event->service == 0)
-        sel_text_addf(&cell, " in %d bottle%s", event->bottles, event->bottles == 1 ? "" : "s");
+    add_effort(event, &cell);
     take_cell(csv, &cell);
     sel_csv_cell(csv, event->remarks);
 }
@@ -93,7 +103,10 @@ static void add_place(
     sel_text_init(&cell);
     sel_text_addf(&cell, "%s:%s", kit->slug, sel_fieldkit_id(event->site));
     take_cell(csv, &cell);
-    sel_text_addf(&cell, "site %s of %s", sel_fieldkit_id(event->site), kit->title);
+    sel_csv_cell(csv, kit->plan.field.country_code);
+    sel_csv_cell(csv, kit->plan.field.region);
+    sel_text_addf(&cell, kit->plan.field.place ? "site %s, %s" : "site %s of %s",
+        sel_fieldkit_id(event->site), sel_fieldkit_place(kit));
     if (parcel && parcel[0])
         sel_text_addf(&cell, ", parcel %s", parcel);
     take_cell(csv, &cell);

@@ -11,8 +11,10 @@ struct sel_event {
     const struct sel_fieldkit_site *site;
     int service; // 0: the parent
     int64_t from_day, to_day;
-    int64_t days; // on which a bottle hung; less than the whole time where there were gaps
-    int bottles;  // of a parent
+    int64_t days;      // on which bottles hung; less than the whole time where there were gaps
+    int bottles;       // of a parent
+    int traps;         // that stood at the site; where that changed, the most
+    int64_t trap_days; // days summed over traps
     double latitude, longitude, uncertainty_m, elevation_m;
     const char *remarks, *location_remarks, *georeference_protocol;
 };

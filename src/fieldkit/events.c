@@ -16,7 +16,8 @@ static struct sel_event planned_event(
     return (struct sel_event){.site = site,
         .from_day = sel_fieldkit_site_stint(kit, site, 0).from_day,
         .to_day = sel_fieldkit_site_stint(kit, site, kit->stint_count - 1).to_day,
-        .bottles = (int)kit->stint_count,
+        .bottles = (int)kit->stint_count * kit->plan.traps,
+        .traps = kit->plan.traps,
         .latitude = site->row->latitude,
         .longitude = site->row->longitude,
         .uncertainty_m = site->row->coordinate_uncertainty_m,
@@ -26,20 +27,26 @@ static struct sel_event planned_event(
         .georeference_protocol = "planned from rasters; uncertainty is the diagonal of a cell"};
 }
 
+// All the traps stand all the time.
+static void set_days(struct sel_event *event, int64_t days) {
+    event->days = days;
+    event->trap_days = days * event->traps;
+}
+
 void sel_fieldkit_events_planned(const struct sel_fieldkit *kit, struct sel_text *csv) {
     sel_event_heads(csv);
     for (size_t i = 0; i < kit->site_count; i++) {
         if (kit->sites[i].round == SEL_NO_ROUND)
             continue;
         struct sel_event event = planned_event(kit, &kit->sites[i]);
-        event.days = event.to_day - event.from_day;
+        set_days(&event, event.to_day - event.from_day);
         sel_event_add(kit, &event, csv);
         for (size_t stint = 0; stint < kit->stint_count; stint++) {
             struct sel_stint days = sel_fieldkit_site_stint(kit, &kit->sites[i], stint);
             event.service = (int)stint + 1;
             event.from_day = days.from_day;
             event.to_day = days.to_day;
-            event.days = days.to_day - days.from_day;
+            set_days(&event, days.to_day - days.from_day);
             sel_event_add(kit, &event, csv);
         }
     }
@@ -84,6 +91,8 @@ static struct sel_event actual_event(const struct sel_actual_service *service) {
         .from_day = service->from_day,
         .to_day = service->to_day,
         .days = service->to_day - service->from_day,
+        .traps = service->traps,
+        .trap_days = (service->to_day - service->from_day) * service->traps,
         .latitude = service->latitude,
         .longitude = service->longitude,
         .uncertainty_m = service->uncertainty_m,
@@ -95,13 +104,16 @@ static struct sel_event actual_event(const struct sel_actual_service *service) {
 static struct sel_event actual_parent(const struct sel_actual_service *first, size_t count) {
     struct sel_event event = actual_event(first);
     event.service = 0;
-    event.bottles = (int)count;
+    event.bottles = first->traps;
     for (size_t i = 1; i < count; i++) {
         double off = sel_actual_distance_m(
             first->latitude, first->longitude, first[i].latitude, first[i].longitude);
         event.uncertainty_m = fmax(event.uncertainty_m, off + first[i].uncertainty_m);
         event.to_day = first[i].to_day;
         event.days += first[i].to_day - first[i].from_day;
+        event.traps = first[i].traps > event.traps ? first[i].traps : event.traps;
+        event.trap_days += (first[i].to_day - first[i].from_day) * first[i].traps;
+        event.bottles += first[i].traps;
     }
     return event;
 }

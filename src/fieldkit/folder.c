@@ -103,15 +103,6 @@ sel_status sel_folder_check(sel_context *context, const struct sel_folder *folde
 
 // --- writing ---
 
-static sel_status make_folder(sel_context *context, const char *path, bool *made) {
-    *made = mkdir(path, 0777) == 0;
-    if (*made || errno == EEXIST)
-        return SEL_OK;
-    return sel_fail(context, errno == ENOENT || errno == ENOTDIR ? SEL_BAD_INPUT : SEL_IO,
-        "%s: this folder cannot be made: %s: make its parent first, or choose another place", path,
-        strerror(errno));
-}
-
 static sel_status write_all(struct moves *moves) {
     const struct sel_folder *folder = moves->folder;
     sel_status status = SEL_OK;
@@ -173,11 +164,13 @@ sel_status sel_folder_write(sel_context *context, const struct sel_folder *folde
     bool made = false;
     sel_status status = sel_folder_check(context, folder, overwrite);
     if (status == SEL_OK)
-        status = make_folder(context, folder->path, &made);
+        status = sel_make_folder(context, folder->path, &made);
     if (status != SEL_OK)
         return status;
     bool named = name_moves(&moves);
     status = named ? write_all(&moves) : sel_fail_memory(context);
+    if (status == SEL_OK)
+        status = sel_check_cancel(context);
     if (named && status == SEL_OK)
         status = move_all(&moves);
     if (status == SEL_OK)

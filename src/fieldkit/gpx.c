@@ -8,6 +8,7 @@
 #include <math.h>
 
 #include "fieldkit/markup.h"
+#include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
 
 static double gpx_longitude(double longitude) {
@@ -89,7 +90,7 @@ static void add_walk(
     if (site->walk_source == SEL_WALK_UNKNOWN)
         return;
     sel_text_add(gpx, "Walk ");
-    sel_add_duration(gpx, site->walk_min);
+    sel_add_walk(site, gpx);
     if (site->access != SEL_NO_ACCESS)
         sel_text_addf(gpx, " from %s", kit->access[site->access].name);
     sel_text_add(gpx, site->walk_source == SEL_WALK_STRAIGHT
@@ -133,12 +134,26 @@ static void add_site(
     sel_text_addf(gpx, "    <type>%s</type>\n  </wpt>\n", row->reserve_for ? "reserve" : "site");
 }
 
+// Of an access point: where a walk that begins there begins; NAN: no walk tells.
+static double height_of(const struct sel_fieldkit *kit, int access) {
+    for (size_t i = 0; i < kit->site_count; i++) {
+        const struct sel_walk_line *walk = &kit->sites[i].walk;
+        if (kit->sites[i].access == access && walk->count > 0 && isfinite(walk->elevation_m[0]))
+            return walk->elevation_m[0];
+    }
+    return (double)NAN;
+}
+
 static void add_access(
     const struct sel_fieldkit *kit, const struct sel_access_point *point, struct sel_text *gpx) {
     const char *between = "";
     sel_text_add(gpx, "  ");
     begin_point(gpx, "wpt", point->latitude, point->longitude);
-    sel_text_addf(gpx, "\n    <name>%s</name>\n    <cmt>access point</cmt>\n", point->name);
+    sel_text_add(gpx, "\n");
+    double height_m = height_of(kit, (int)(point - kit->access));
+    if (isfinite(height_m))
+        sel_text_addf(gpx, "    <ele>%.1f</ele>\n", height_m);
+    sel_text_addf(gpx, "    <name>%s</name>\n    <cmt>access point</cmt>\n", point->name);
     sel_text_add(gpx, "    <desc>The walk begins here to ");
     for (size_t i = 0; i < kit->site_count; i++) {
         int access = kit->sites[i].access;

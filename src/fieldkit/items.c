@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// One row per kind of thing; how many a site needs at the set-up and at a change. All numbers per
+// One row per kind of thing; how many a trap needs at the set-up and at a change. All numbers per
 // trap are common practice, no source: they are meant to be looked at and changed by hand.
 #include "fieldkit/items.h"
 
@@ -126,8 +126,8 @@ static struct sel_kit_item count_round(
     struct sel_kit_item item = {.name = kind->name, .note = kind->note, .fluid = kind->fluid};
     struct stretch stretch = stretch_of(kit, round);
     for (size_t place = stretch.first; place < stretch.end; place++) {
-        item.setup += kind->setup(kit, sel_fieldkit_at(kit, place));
-        item.change += kind->change(kit, sel_fieldkit_at(kit, place));
+        item.setup += kit->plan.traps * kind->setup(kit, sel_fieldkit_at(kit, place));
+        item.change += kit->plan.traps * kind->change(kit, sel_fieldkit_at(kit, place));
     }
     if (kit->stint_count == 1)
         item.change = 0.0; // nothing is hung up again

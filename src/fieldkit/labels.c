@@ -28,48 +28,85 @@ static const char STYLE[] =
     ".c{font-variant-numeric:tabular-nums;white-space:nowrap;overflow:hidden}"
     ".w{display:flex;gap:1.5mm;align-items:flex-end}"
     ".w i{flex:1;border-bottom:.2mm solid #1c1f1d;min-width:8mm}"
-    ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;max-width:60%}"
+    ".w span{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;min-width:0}"
     ".s .w{height:3.3mm}.l .w{height:6mm}"
     ".b{margin-top:auto}";
 
-// A label to be made: stint SIZE_MAX leaves the bottle's number blank.
+// A label to be made: stint SIZE_MAX leaves the bottle's number blank. Traps count from 1.
 struct label {
     const struct sel_fieldkit *kit;
     const struct sel_fieldkit_site *site;
     size_t stint;
+    int trap;
     bool large;
 };
 
+static void add_part(struct sel_text *html, const char **between, const char *part) {
+    if (!part)
+        return;
+    sel_text_add(html, *between);
+    sel_markup_name(html, part);
+    *between = ", ";
+}
+
+// "XX, Lower Hills, Alder Brook valley", the widest first as labels of collections have it, so that
+// only the end of a long line is cut. Nothing where the plan names none: the title stands above.
+static void add_locality(const struct label *label, struct sel_text *html) {
+    const struct sel_plan_field *field = &label->kit->plan.field;
+    const char *between = "";
+    if (!field->country_code && !field->region && !field->place)
+        return;
+    sel_text_add(html, "<div class=\"t\">");
+    add_part(html, &between, field->country_code);
+    add_part(html, &between, field->region);
+    add_part(html, &between, field->place);
+    sel_text_add(html, "</div>\n");
+}
+
 static void add_head(const struct label *label, struct sel_text *html) {
     sel_markup_wrap(html, "<div class=\"h\"><b>", sel_fieldkit_id(label->site), "");
+    if (label->kit->plan.traps > 1)
+        sel_text_addf(html, " T%d", label->trap);
     if (label->stint == SIZE_MAX)
         sel_text_add(html, " / ____</b>");
     else
         sel_text_addf(html, " / %zu</b>", label->stint + 1);
     sel_markup_wrap(html, "<span class=\"t\"><bdi>", label->kit->title, "</bdi></span></div>\n");
+    add_locality(label, html);
 }
 
+static void add_parcel(const struct label *label, struct sel_text *html) {
+    const char *parcel = label->site->row->parcel;
+    if (parcel && parcel[0])
+        sel_markup_wrap(html, ", parcel <bdi>", parcel, "</bdi>");
+}
+
+// A small label has room for no line of its own for elevation and parcel.
 static void add_place(const struct label *label, struct sel_text *html) {
     const struct sel_site_row *row = label->site->row;
     sel_text_add(html, "<div class=\"c\">");
     sel_add_position(html, row->latitude, row->longitude);
-    sel_text_addf(
-        html, " \u00B1 %.0f m</div>\n<div class=\"t\">WGS 84", ceil(row->coordinate_uncertainty_m));
+    sel_text_addf(html, " \u00B1 %.0f m, WGS 84</div>\n<div class=\"t\">",
+        ceil(row->coordinate_uncertainty_m));
     if (!isnan(row->elevation_m))
-        sel_text_addf(html, ", elevation %.0f m", row->elevation_m);
-    if (row->parcel && row->parcel[0])
-        sel_markup_wrap(html, ", parcel <bdi>", row->parcel, "</bdi>");
-    sel_text_add(html, "</div>\n");
+        sel_text_addf(html, "%.0f m a.s.l.", row->elevation_m);
+    if (label->large) {
+        add_parcel(label, html);
+        sel_text_add(html, "</div>\n<div class=\"t\">");
+    } else if (!isnan(row->elevation_m)) {
+        sel_text_add(html, "; ");
+    }
 }
 
 static void add_pair(const struct label *label, struct sel_text *html) {
     const struct sel_site_row *row = label->site->row;
-    sel_text_add(html, "<div class=\"t\">");
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_a));
     sel_text_add(html, " | ");
     sel_markup_name(html, sel_fieldkit_habitat(row->habitat_b));
     sel_text_add(html, "</div>\n<div class=\"t\">");
     sel_markup_name(html, label->kit->plan.field.trap_type);
+    if (!label->large)
+        add_parcel(label, html);
     sel_text_add(html, "</div>\n");
 }
 
@@ -124,12 +161,19 @@ static void add_label(const struct label *label, struct sel_text *html) {
     sel_text_add(html, "</div>\n");
 }
 
+static void add_traps(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site,
+    size_t stint, bool large, struct sel_text *html) {
+    for (int trap = 1; trap <= kit->plan.traps; trap++) {
+        struct label label = {kit, site, stint, trap, large};
+        add_label(&label, html);
+    }
+}
+
 static void add_sheet(const struct sel_fieldkit *kit, bool large, struct sel_text *html) {
     sel_text_add(html, "<section class=\"sheet\">\n");
     for (size_t stint = 0; stint < kit->stint_count; stint++) {
         for (size_t place = 0; place < kit->primary_count; place++) {
-            struct label label = {kit, sel_fieldkit_at(kit, place), stint, large};
-            add_label(&label, html);
+            add_traps(kit, sel_fieldkit_at(kit, place), stint, large, html);
         }
     }
     sel_text_add(html, "</section>\n");
@@ -140,31 +184,32 @@ static void add_reserves(const struct sel_fieldkit *kit, bool large, struct sel_
         return;
     sel_text_add(html, "<section class=\"sheet\">\n");
     for (size_t i = 0; i < kit->site_count; i++) {
-        struct label label = {kit, &kit->sites[i], SIZE_MAX, large};
         if (kit->sites[i].row->reserve_for)
-            add_label(&label, html);
+            add_traps(kit, &kit->sites[i], SIZE_MAX, large, html);
     }
     sel_text_add(html, "</section>\n");
 }
 
 static void add_intro(const struct sel_fieldkit *kit, struct sel_text *html) {
-    size_t bottles = kit->primary_count * kit->stint_count;
+    size_t traps = kit->primary_count * (size_t)kit->plan.traps;
     sel_text_add(html, "<section class=\"intro\"><h1>Labels</h1>");
     sel_markup_wrap(html, "<p class=\"soft\"><bdi>", kit->title, "</bdi></p>\n");
     sel_text_addf(html,
-        "<p>%zu site%s, %zu bottle%s each: %zu small labels (62 x 22 mm) to lie inside the jar, "
+        "<p>%zu trap%s on %zu site%s, %zu bottle%s each: %zu small labels (62 x 22 mm) to lie "
+        "inside the jar, "
         "then "
         "as many large ones (93 x 54 mm) for the head and the field box. They come bottle by "
-        "bottle in the order of the rounds. At the end is one of each size for every reserve, with "
-        "the bottle\u2019s number left blank: print it as often as the reserve is used.</p>\n",
-        kit->primary_count, kit->primary_count == 1 ? "" : "s", kit->stint_count,
-        kit->stint_count == 1 ? "" : "s", bottles);
-    sel_text_add(html,
-        "<p>Print at 100 %, not fitted to the page, on acid-free paper, and cut along the dashed "
+        "bottle in the order of the rounds. At the end is one of each size for every trap of a "
+        "reserve, with the bottle\u2019s number left blank: print it as often as the reserve is "
+        "used.</p>\n",
+        traps, traps == 1 ? "" : "s", kit->primary_count, kit->primary_count == 1 ? "" : "s",
+        kit->stint_count, kit->stint_count == 1 ? "" : "s", traps * kit->stint_count);
+    sel_text_addf(html,
+        "<p>Print at 100 %%, not fitted to the page, on acid-free paper, and cut along the dashed "
         "lines. Write in pencil: ink runs in alcohol. The number after the stroke is the "
-        "bottle\u2019s. The position is the planned one: where the trap stands elsewhere, strike "
-        "it "
-        "out and write the true one.</p>\n");
+        "bottle\u2019s%s. The position is the planned one: where the trap stands elsewhere, strike "
+        "it out and write the true one.</p>\n",
+        kit->plan.traps > 1 ? ", T1 the site\u2019s first trap" : "");
     sel_page_cautions(html);
     sel_text_add(html, "</section>\n");
 }

@@ -11,6 +11,7 @@
 #include "fieldkit/markup.h"
 #include "fieldkit/page.h"
 #include "fieldkit/remarks.h"
+#include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
 
 static const char STYLE[] =
@@ -19,8 +20,9 @@ static const char STYLE[] =
     "border:.25mm solid #5b625d;border-radius:.5mm}"
     "table{font-size:9pt}td{line-height:1.3}"
     ".kit .num{width:17mm}.kit .name{width:50mm}.kit .ids{width:32mm}.kit td.soft{font-size:8pt}"
+    ".time{text-align:right;font-variant-numeric:tabular-nums;width:21mm}"
     "section.round{break-before:page}"
-    ".facts{display:flex;gap:8mm;flex-wrap:wrap;margin:0 0 3mm}"
+    ".facts{display:flex;gap:2mm 7mm;flex-wrap:wrap;margin:0 0 3mm}"
     ".facts div b{display:block;font-size:13pt;font-weight:600;line-height:1.25}"
     ".facts div{color:#5b625d;font-size:8.5pt}.facts div b{color:#1c1f1d}"
     "ol.tools{break-inside:avoid;columns:2;column-gap:8mm;margin:0;padding:0;list-style:none}"
@@ -58,7 +60,9 @@ static void add_facts(const struct sel_fieldkit *kit, struct sel_text *html) {
     sel_text_add(html, "<div class=\"facts\">\n");
     add_count(html, kit->primary_count == 1 ? "site" : "sites", kit->primary_count);
     add_count(html, kit->round_count == 1 ? "round" : "rounds", kit->round_count);
-    add_count(html, "bottles for each site", kit->stint_count);
+    if (kit->plan.traps > 1)
+        add_count(html, "traps at each site", (size_t)kit->plan.traps);
+    add_count(html, "bottles for each trap", kit->stint_count);
     add_count(html, "days between changes", (size_t)kit->plan.field.interval_days);
     add_season(kit, html);
     sel_text_add(html, "</div>\n");
@@ -73,9 +77,15 @@ static void add_remarks(const struct sel_fieldkit *kit, struct sel_text *html) {
 
 // --- rounds ---
 
-static void add_cell_duration(struct sel_text *html, double minutes) {
-    sel_text_add(html, "<td class=\"num\">");
-    sel_add_duration(html, minutes);
+// A cell of words that may be long: "at least 2 h 05 min".
+static void begin_time(struct sel_text *html) {
+    sel_text_add(html, "<td class=\"time\">");
+}
+
+static void add_takedown(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
+    struct sel_round tour = sel_fieldkit_takedown(kit, round);
+    begin_time(html);
+    sel_add_whole_tour(kit, &tour, html);
     sel_text_add(html, "</td>");
 }
 
@@ -86,32 +96,39 @@ static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct s
         sel_markup_wrap(html, i > 0 ? " \u2192 " : "",
             sel_fieldkit_id(sel_fieldkit_at(kit, row->first + i)), "");
     sel_text_add(html, "</td>");
-    add_cell_duration(html, row->walk_min);
-    add_cell_duration(html, row->travel_min);
-    sel_text_addf(html, "<td class=\"num\">%d day%s</td>", kit->setup_days[round],
+    begin_time(html);
+    sel_add_walking(kit, row, html);
+    sel_text_add(html, "</td>");
+    begin_time(html);
+    sel_add_duration(html, row->travel_min);
+    sel_text_addf(html, "</td><td class=\"num\">%d day%s</td>", kit->setup_days[round],
         kit->setup_days[round] == 1 ? "" : "s");
-    add_cell_duration(html, sel_round_total_min(row));
+    begin_time(html);
+    sel_add_whole_tour(kit, row, html);
+    sel_text_add(html, "</td>");
+    add_takedown(kit, round, html);
     sel_text_add(html, "<td class=\"num\">");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, 0).from_day);
-    sel_text_add(html, "</td><td class=\"num\">");
+    sel_text_add(html, "<br>to ");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, kit->stint_count - 1).to_day);
     sel_text_add(html, "</td></tr>\n");
 }
 
 static void add_rounds(const struct sel_fieldkit *kit, struct sel_text *html) {
     sel_text_add(html,
-        "<h2>Rounds</h2>\n<table><thead><tr><th></th><th>order of sites</th><th class=\"num\">"
-        "walking</th><th class=\"num\">travel</th><th class=\"num\">set-up</th>"
-        "<th class=\"num\">change day</th><th class=\"num\">set up on</th>"
-        "<th class=\"num\">take down on</th></tr></thead>\n<tbody>\n");
+        "<h2>Rounds</h2>\n<table><thead><tr><th></th><th>order of sites</th><th class=\"time\">"
+        "walking</th><th class=\"time\">travel</th><th class=\"num\">set-up</th>"
+        "<th class=\"time\">change day</th><th class=\"time\">last day</th>"
+        "<th class=\"num\">traps stand</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; i < kit->round_count; i++)
         add_round_row(kit, i, html);
     sel_text_addf(html,
         "</tbody></table>\n<p class=\"soft\">Walking is there and back from every access point, in "
-        "all. Travel is between access points, counted over the straight line at %.4g km/h. A "
-        "set-up takes %d min at each trap, a change %d min. The way to the first place and home is "
-        "not in it. All times are estimates.</p>\n",
-        kit->plan.field.travel_kmh, kit->plan.field.setup_min, kit->plan.field.service_min);
+        "all. Travel is between %s, counted over the straight line at %.4g km/h. A "
+        "set-up takes %d min at each trap, a change %d min, taking down %.4g min. The way to the "
+        "first place and home is not in it. All times are estimates.</p>\n",
+        sel_travel_ends(kit), kit->plan.field.travel_kmh, kit->plan.field.setup_min,
+        kit->plan.field.service_min, kit->plan.field.takedown_min);
 }
 
 static void add_stop(
@@ -125,8 +142,9 @@ static void add_stop(
         sel_add_position(
             html, kit->access[site->access].latitude, kit->access[site->access].longitude);
     sel_text_add(html, "</td>");
-    add_cell_duration(html, site->walk_min);
-    sel_text_add(html, "<td class=\"num\">");
+    begin_time(html);
+    sel_add_walk(site, html);
+    sel_text_add(html, "</td><td class=\"num\">");
     if (!isnan(site->walk_m))
         sel_text_addf(html, "%.0f m", site->walk_m);
     sel_markup_wrap(html, "</td><td><bdi>", row->parcel, "</bdi></td><td>");
@@ -137,7 +155,7 @@ static void add_stop(
 static void add_stops(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
     const struct sel_round *row = &kit->rounds[round];
     sel_text_add(html,
-        "<table><thead><tr><th>site</th><th>from</th><th>access point</th><th class=\"num\">walk "
+        "<table><thead><tr><th>site</th><th>from</th><th>access point</th><th class=\"time\">walk "
         "each way</th><th class=\"num\">way</th><th>parcel</th><th>zone</th></tr></thead>\n"
         "<tbody>\n");
     for (size_t i = 0; i < row->count; i++)
@@ -230,11 +248,12 @@ static void add_tools(struct sel_text *html) {
 }
 
 static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
-    sel_text_addf(
-        html, "<section class=\"round\"><h1>Round %zu</h1>\n<p class=\"soft\">Walking ", round + 1);
-    sel_add_duration(html, kit->rounds[round].walk_min);
-    sel_text_add(html, " in all; a change of heads takes ");
-    sel_add_duration(html, sel_round_total_min(&kit->rounds[round]));
+    sel_text_addf(html,
+        "<section class=\"round\"><h1>Round %zu</h1>\n<p class=\"soft\">Walking in all: ",
+        round + 1);
+    sel_add_walking(kit, &kit->rounds[round], html);
+    sel_text_add(html, "; a change of heads takes ");
+    sel_add_whole_tour(kit, &kit->rounds[round], html);
     sel_text_addf(html, ". First on ");
     sel_add_long_date(html, kit->setup_day[round]);
     sel_text_addf(html, ", then every %d days.</p>\n", kit->plan.field.interval_days);

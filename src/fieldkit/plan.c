@@ -9,6 +9,7 @@
 #include "plan/dates.h"
 #include "plan/keys.h"
 #include "plan/numbers.h"
+#include "plan/words.h"
 
 // A reading of the table that stops at its first failure.
 struct key_reader {
@@ -70,18 +71,38 @@ static int64_t day(struct key_reader *reader, const char *name) {
     return sel_date_day_number(date);
 }
 
+// What the event table gives as it stands is checked again.
+static char *checked(struct key_reader *reader, const char *name, bool (*is_good)(const char *)) {
+    char *value = words(reader, name);
+    if (value && !is_good(value))
+        refuse(reader, name, value);
+    return value;
+}
+
+static double takedown(struct key_reader *reader, int setup_min) {
+    const char *value = value_of(reader, "field.takedown_min");
+    return value && strcmp(value, "auto") == 0 ? 0.5 * setup_min
+                                               : number(reader, "field.takedown_min");
+}
+
 static void read_field(struct key_reader *reader, struct sel_plan_field *field) {
     field->day_hours = number(reader, "field.day_hours");
     field->interval_days = whole(reader, "field.interval_days");
     field->setup_min = whole(reader, "field.setup_min");
     field->service_min = whole(reader, "field.service_min");
+    field->takedown_min = takedown(reader, field->setup_min);
     field->travel_kmh = number(reader, "field.travel_kmh");
     field->fluid_ml = number(reader, "field.fluid_ml");
     field->pans = whole(reader, "field.pans");
     field->pan_ml = number(reader, "field.pan_ml");
     field->trap_type = words(reader, "field.trap_type");
     field->preservative = words(reader, "field.preservative");
+    if (!field->preservative)
+        field->preservative = words(reader, "permit.fluids");
     field->collector = words(reader, "field.collector");
+    field->place = words(reader, "field.place");
+    field->region = checked(reader, "field.region", sel_begins_with_letter);
+    field->country_code = checked(reader, "field.country_code", sel_is_country_code);
 }
 
 sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldkit_plan *plan) {
@@ -93,6 +114,7 @@ sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldk
         return status;
     struct key_reader reader = {package, plan, SEL_OK};
     read_field(&reader, &plan->field);
+    plan->traps = whole(&reader, "permit.traps_per_site");
     plan->first_day = day(&reader, "season.from");
     plan->last_day = day(&reader, "season.to");
     const struct sel_plan_row *from = find(plan, "season.from");

@@ -1,13 +1,17 @@
 // SPDX-License-Identifier: MIT
 //
-// What the field kit takes from the table `plan` of the GeoPackage: season and field days.
+// What the field kit takes from the table `plan` of the GeoPackage: season, field days, traps at a
+// site.
 #ifndef SEL_FIELDKIT_PLAN_H
 #define SEL_FIELDKIT_PLAN_H
 
 #include "output/package.h"
 
 struct sel_fieldkit_plan {
-    struct sel_plan_field field; // its texts are borrowed from the rows
+    // Its texts are borrowed from the rows. takedown_min is never NAN here, and preservative is
+    // what permit.fluids says where field.preservative says nothing.
+    struct sel_plan_field field;
+    int traps;                   // at a site
     int64_t first_day, last_day; // of the season, as sel_date_day_number counts
     bool season_is_default;      // nobody chose it
     struct sel_plan_row *rows;   // owned

@@ -97,6 +97,23 @@ static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *re
             longest, kit->plan.field.day_hours);
 }
 
+// Rounds are cut for changes of heads, which take less time.
+static void on_takedowns(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t long_rounds = 0;
+    double longest = 0.0;
+    for (size_t i = 0; i < kit->round_count; i++) {
+        struct sel_round tour = sel_fieldkit_takedown(kit, i);
+        double hours = sel_round_total_min(&tour) / 60.0;
+        long_rounds += hours > kit->plan.field.day_hours + 0.01 ? 1 : 0;
+        longest = fmax(longest, hours);
+    }
+    if (long_rounds > 0)
+        remark(remarks,
+            "Warning: taking down takes up to %.1f h, more than the field day of %.4g h, in %zu of "
+            "%zu rounds: go with two teams, or on two days.",
+            longest, kit->plan.field.day_hours, long_rounds, kit->round_count);
+}
+
 static void on_short_firsts(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
     size_t count = 0;
     for (size_t i = 0; i < kit->primary_count; i++) {
@@ -131,10 +148,10 @@ static void on_walks(const struct sel_fieldkit *kit, struct sel_kit_remarks *rem
             guessed, kit->site_count);
     if (unknown > 0)
         remark(remarks,
-            "The walk to %zu of %zu places is unknown, since the plan names no access, and counts "
-            "as nothing: rounds will take longer.",
+            "The walk to %zu of %zu places is not known, since the plan names no access, and is "
+            "not counted: rounds will take longer than told, and may not fit into a day.",
             unknown, kit->site_count);
-    if (kit->walks_left_out)
+    if (kit->walks_left_out && unknown < kit->site_count)
         remark(remarks, "The file holds no walks over the ground, so sites.gpx has no tracks: rank "
                         "with criteria.access.by: time to get them.");
     if (kit->access_count == 0)
@@ -153,6 +170,30 @@ static void on_north(const struct sel_fieldkit *kit, struct sel_kit_remarks *rem
             missing, kit->site_count);
 }
 
+// --- place ---
+
+// Labels and events outlive the plan: a stranger must find the place from them.
+static void on_place(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    const struct sel_plan_field *field = &kit->plan.field;
+    const char *unset[3];
+    int count = 0;
+    if (!field->place)
+        unset[count++] = "field.place";
+    if (!field->region)
+        unset[count++] = "field.region";
+    if (!field->country_code)
+        unset[count++] = "field.country_code";
+    if (count > 0)
+        remark(remarks,
+            "The plan leaves out %s%s%s%s%s: labels and events should tell a stranger where the "
+            "place is.",
+            unset[0],
+            count > 2   ? ", "
+            : count > 1 ? " and "
+                        : "",
+            count > 1 ? unset[1] : "", count > 2 ? " and " : "", count > 2 ? unset[2] : "");
+}
+
 void sel_fieldkit_remarks(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
     *remarks = (struct sel_kit_remarks){.count = 0};
     on_interval(kit, remarks);
@@ -160,6 +201,8 @@ void sel_fieldkit_remarks(const struct sel_fieldkit *kit, struct sel_kit_remarks
     on_teams(kit, remarks);
     on_setups(kit, remarks);
     on_short_firsts(kit, remarks);
+    on_takedowns(kit, remarks);
+    on_place(kit, remarks);
     on_walks(kit, remarks);
     on_north(kit, remarks);
     on_long_rounds(kit, remarks);

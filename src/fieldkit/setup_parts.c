@@ -9,6 +9,7 @@
 #include "flyway/bearing.h"
 #include "fieldkit/drawing.h"
 #include "fieldkit/markup.h"
+#include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
 #include "output/names.h"
 
@@ -106,8 +107,8 @@ void sel_card_bearings(
 
 static void add_way(
     const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, struct sel_text *html) {
-    sel_text_add(html, "About ");
-    sel_add_duration(html, site->walk_min);
+    sel_text_add(html, site->walk_source == SEL_WALK_STRAIGHT ? "It takes " : "About ");
+    sel_add_walk(site, html);
     sel_text_add(html, " each way");
     if (site->access != SEL_NO_ACCESS) {
         const struct sel_access_point *point = &kit->access[site->access];

@@ -25,13 +25,13 @@ struct way {
 };
 
 static const struct sel_column WAY_COLUMNS[] = {
-    {"site", SEL_COLUMN_TEXT, offsetof(struct way, site), 0},
-    {"walk_m", SEL_COLUMN_REAL, offsetof(struct way, walk_m), 0},
-    {"climb_m", SEL_COLUMN_REAL, offsetof(struct way, climb_m), 0},
-    {"access_x", SEL_COLUMN_REAL, offsetof(struct way, x), 0},
-    {"access_y", SEL_COLUMN_REAL, offsetof(struct way, y), 0},
-    {"access_latitude", SEL_COLUMN_REAL, offsetof(struct way, latitude), 0},
-    {"access_longitude", SEL_COLUMN_REAL, offsetof(struct way, longitude), 0},
+    {"site", SEL_COLUMN_TEXT, offsetof(struct way, site), 0, "", ""},
+    {"walk_m", SEL_COLUMN_REAL, offsetof(struct way, walk_m), 0, "", ""},
+    {"climb_m", SEL_COLUMN_REAL, offsetof(struct way, climb_m), 0, "", ""},
+    {"access_x", SEL_COLUMN_REAL, offsetof(struct way, x), 0, "", ""},
+    {"access_y", SEL_COLUMN_REAL, offsetof(struct way, y), 0, "", ""},
+    {"access_latitude", SEL_COLUMN_REAL, offsetof(struct way, latitude), 0, "", ""},
+    {"access_longitude", SEL_COLUMN_REAL, offsetof(struct way, longitude), 0, "", ""},
 };
 
 enum { WAY_COLUMN_COUNT = sizeof WAY_COLUMNS / sizeof *WAY_COLUMNS };

@@ -35,22 +35,6 @@ void sel_add_interval(struct sel_text *text, int64_t from_day, int64_t to_day) {
     }
 }
 
-void sel_add_duration(struct sel_text *text, double minutes) {
-    if (!isfinite(minutes)) {
-        sel_text_add(text, "unknown");
-        return;
-    }
-    long whole = lround(minutes);
-    if (whole == 0 && minutes > 0.0)
-        sel_text_add(text, "under 1 min");
-    else if (whole < 60)
-        sel_text_addf(text, "%ld min", whole);
-    else if (whole % 60 == 0)
-        sel_text_addf(text, "%ld h", whole / 60);
-    else
-        sel_text_addf(text, "%ld h %02ld min", whole / 60, whole % 60);
-}
-
 void sel_add_position(struct sel_text *text, double latitude, double longitude) {
     sel_text_addf(text, "%.6f\u00B0 %s, %.6f\u00B0 %s", fabs(latitude), latitude < 0.0 ? "S" : "N",
         fabs(longitude), longitude < 0.0 ? "W" : "E");

@@ -7,6 +7,7 @@
 #include <stdint.h>
 
 #include "base/text.h"
+#include "output/duration.h"
 
 // Days are counted as sel_date_day_number does.
 void sel_add_iso_date(struct sel_text *text, int64_t day);     // 2027-05-15
@@ -15,9 +16,6 @@ void sel_add_long_date(struct sel_text *text, int64_t day);    // Sat 15 May 202
 
 // "2027-05-15/2027-05-22" (ISO 8601), or one date when both are the same.
 void sel_add_interval(struct sel_text *text, int64_t from_day, int64_t to_day);
-
-// "35 min", "1 h", "2 h 05 min", to the whole minute ("under 1 min"); "unknown" for NAN.
-void sel_add_duration(struct sel_text *text, double minutes);
 
 // "49.923965° N, 14.482933° E", WGS 84 to 0.1 m.
 void sel_add_position(struct sel_text *text, double latitude, double longitude);

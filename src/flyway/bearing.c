@@ -8,7 +8,7 @@
 
 static const double PI = 3.14159265358979323846;
 static const double FULL_TURN = 360, HALF_TURN = 180, QUARTER_TURN = 90;
-static const double WEAK_COMPONENT = 0.1; // METHOD: below this the light does not decide
+static const double WEAK_COMPONENT = 0.1; // below this the light does not decide: docs/method.md
 
 static double fold(double degrees, double turn) {
     double folded = fmod(degrees, turn);

@@ -19,7 +19,7 @@ enum { FRACTION_BITS = 32 };
 static const double FRACTION_ONE = 4294967296.0; // 2^FRACTION_BITS
 static const double HAIR_OUT = 1 - 0x1p-16;
 static const double HAIR_ASIDE = 1 - 0x1p-15;
-static const double SAMPLE_CELLS = 0.5;   // METHOD: samples no more than half a cell apart
+static const double SAMPLE_CELLS = 0.5;   // samples lie no farther apart: docs/method.md
 static const double COUNT_SLACK = 1e-9;   // 6.000000000001 steps are six
 static const double CONTRAST_STEPS = 1e6; // contrast is rounded to 1e-6
 

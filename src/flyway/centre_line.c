@@ -10,7 +10,7 @@
 static const double NEVER_M = HUGE_VAL;
 static const double PARALLEL = 1e-9;      // direction component of a line along a cell border
 static const double CORNER_CELLS = 1e-9;  // a stretch this short is the touch of a corner
-static const double BELT_LEAST_CELLS = 2; // METHOD: a belt is at least two cells long
+static const double BELT_LEAST_CELLS = 2; // a belt is at least this long: docs/method.md
 static const double FIRST_CELLS = 1;      // own, whatever it holds
 static const double STRETCH_CELLS = 0.5;  // other ground shorter than this does not count
 

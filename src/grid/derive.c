@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: MIT
 //
-// METHOD "Study grid". The land cover's own CRS stays when its scale is true within 0.5 % over the
-// used part. Otherwise: the UTM zone of the centre (NGA.SIG.0012, 2014: 80 S to 84 N, zones of 6
-// degrees from 180 W); beyond, a polar stereographic plane true to scale at the centre's latitude;
-// and where the error would pass 0.5 %, a Lambert azimuthal equal-area plane centred on the data.
-// A raster that is south-up or mirrored in a fitting CRS keeps its cells, read the right way round.
+// docs/method.md, "Study grid". The land cover's own CRS stays when its scale is true within 0.5 %
+// over the used part. Otherwise: the UTM zone of the centre (NGA.SIG.0012, 2014: 80 S to 84 N,
+// zones of 6 degrees from 180 W); beyond, a polar stereographic plane true to scale at the centre's
+// latitude; and where the error would pass 0.5 %, a Lambert azimuthal equal-area plane centred on
+// the data. A raster that is south-up or mirrored in a fitting CRS keeps its cells, read the right
+// way round.
 #include "grid/derive.h"
 
 #include <math.h>

@@ -2,7 +2,7 @@
 //
 // Opens the rasters of a plan, derives the study grid and reads windows of it.
 //
-// Method: METHOD "Study grid" as told in docs/method.md. Rasters that already lie on the study grid
+// Method: docs/method.md, "Study grid". Rasters that already lie on the study grid
 // are read as they are; others are resampled by GDAL's warper with an exact transformer, always in
 // the same grid-anchored blocks, so a cell's value never depends on the window asked for.
 #ifndef SEL_GRID_STUDY_H

@@ -39,11 +39,24 @@ struct drawing {
     size_t habitat_count;
 };
 
+static sel_status go_on(sel_context *context, double share) {
+    sel_progress(context, "drawing", share);
+    return sel_check_cancel(context);
+}
+
 static sel_status draw(struct drawing *drawing, struct sel_map_page *page) {
+    sel_context *context = drawing->package->context;
+    sel_status status = go_on(context, 0.0);
+    if (status != SEL_OK)
+        return status;
     sel_set_ink(page, SEL_INK_PAPER);
     cairo_paint(page->cairo);
     sel_draw_ground(page, &drawing->picture);
-    sel_status status = sel_draw_edges(page, drawing->package);
+    status = go_on(context, 0.1);
+    if (status == SEL_OK)
+        status = sel_draw_edges(page, drawing->package);
+    if (status == SEL_OK)
+        status = go_on(context, 0.3);
     if (status != SEL_OK)
         return status;
     sel_draw_grid(page);
@@ -52,10 +65,29 @@ static sel_status draw(struct drawing *drawing, struct sel_map_page *page) {
     return sel_draw_sites(page, drawing->package);
 }
 
+// Packing the picture takes longer than drawing it.
+struct packing {
+    sel_context *context;
+    struct sel_text *png;
+    sel_status status;
+};
+
 static cairo_status_t take_bytes(void *user, const unsigned char *bytes, unsigned length) {
-    struct sel_text *png = user;
-    sel_text_add_bytes(png, (const char *)bytes, length);
-    return png->failed ? CAIRO_STATUS_NO_MEMORY : CAIRO_STATUS_SUCCESS;
+    struct packing *packing = user;
+    sel_text_add_bytes(packing->png, (const char *)bytes, length);
+    packing->status = packing->png->failed ? sel_fail_memory(packing->context)
+                                           : sel_check_cancel(packing->context);
+    return packing->status == SEL_OK ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+}
+
+static sel_status pack_png(sel_context *context, cairo_surface_t *surface, struct sel_text *png) {
+    struct packing packing = {context, png, go_on(context, 0.4)};
+    if (packing.status != SEL_OK)
+        return packing.status;
+    cairo_status_t packed = cairo_surface_write_to_png_stream(surface, take_bytes, &packing);
+    if (packing.status == SEL_OK && packed != CAIRO_STATUS_SUCCESS)
+        return sel_fail_memory(context);
+    return packing.status;
 }
 
 static sel_status draw_png(struct drawing *drawing, int width_px, struct sel_text *png) {
@@ -78,10 +110,10 @@ static sel_status draw_png(struct drawing *drawing, int width_px, struct sel_tex
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, (int)page.height);
     page.cairo = cairo_create(surface);
     sel_status status = draw(drawing, &page);
-    if (status == SEL_OK &&
-        (cairo_status(page.cairo) != CAIRO_STATUS_SUCCESS ||
-            cairo_surface_write_to_png_stream(surface, take_bytes, png) != CAIRO_STATUS_SUCCESS))
+    if (status == SEL_OK && cairo_status(page.cairo) != CAIRO_STATUS_SUCCESS)
         status = sel_fail_memory(context);
+    if (status == SEL_OK)
+        status = pack_png(context, surface, png);
     cairo_destroy(page.cairo);
     cairo_surface_destroy(surface);
     return status;
@@ -108,7 +140,9 @@ sel_status sel_map_write(
         return sel_fail(context, SEL_USAGE,
             "width of the map: %d is not in %d..%d pixels: give one", width_px, WIDTH_LEAST,
             WIDTH_MOST);
-    sel_status status = sel_check_output(context, path, overwrite);
+    sel_status status = sel_check_ending(context, path, ".png", "the map is a PNG picture");
+    if (status == SEL_OK)
+        status = sel_check_output(context, path, overwrite);
     if (status != SEL_OK)
         return status;
     struct sel_package package;
@@ -117,6 +151,8 @@ sel_status sel_map_write(
     status = sel_package_open(context, geopackage, &package);
     if (status == SEL_OK)
         status = draw_package(&package, width_px, &png);
+    if (status == SEL_OK)
+        status = go_on(context, 1.0);
     if (status == SEL_OK)
         status = sel_write_file(context, path, png.chars, png.length, overwrite);
     sel_text_clear(&png);

@@ -64,7 +64,8 @@ static void add_eligible(struct account *account, const struct sel_tally *tally)
     add(account, "eligible", "over the quota of its block", tally->over_block);
     add(account, "eligible", "gave way to a minimum or to even spread", tally->outweighed);
     add(account, "eligible", "lower score", tally->lower_score);
-    add(account, "eligible", "left aside: a lower score even in full sun", tally->left_aside);
+    add(account, "eligible", "left aside: not among the best whatever its light",
+        tally->left_aside);
     add(account, "eligible", "sites", tally->sites)->goes_on = true;
     add(account, "eligible", "reserves", tally->reserves)->goes_on = true;
 }

@@ -35,6 +35,9 @@ struct sel_column {
     enum sel_column_kind kind;
     size_t offset; // in the row's struct
     int digits;    // REAL: decimals kept when written, or SEL_ALL_DIGITS
+    // For docs/output.md, as Markdown in a table's cell.
+    const char *unit; // "": none; "CRS": that of the study grid's coordinate system
+    const char *meaning;
 };
 
 // A kind of table.

@@ -8,13 +8,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 #include <unistd.h>
 
 #include "base/files.h"
 #include "output/writer.h"
-
-static const char ENDING[] = ".gpkg";
 
 sel_status sel_begin_table(
     struct sel_geopackage *file, const struct sel_table_kind *kind, struct sel_table *table) {
@@ -28,11 +25,8 @@ sel_status sel_add_row(struct sel_geopackage *file, struct sel_table *table, con
 // --- opening ---
 
 static sel_status check_path(sel_context *context, const char *path, bool overwrite) {
-    size_t length = strlen(path), ending = sizeof ENDING - 1;
-    if (length <= ending || strcasecmp(path + length - ending, ENDING) != 0)
-        return sel_fail(context, SEL_BAD_INPUT,
-            "%s: the result is a GeoPackage: give a name that ends in .gpkg", path);
-    return sel_check_output(context, path, overwrite);
+    sel_status status = sel_check_ending(context, path, ".gpkg", "the result is a GeoPackage");
+    return status == SEL_OK ? sel_check_output(context, path, overwrite) : status;
 }
 
 // Removes the temporary file and whatever SQLite may have put beside it.
@@ -225,6 +219,8 @@ sel_status sel_geopackage_finish_with(
     sel_status status = write_all(file, write, paint, content);
     if (status == SEL_OK) // someone else may have written there meanwhile
         status = sel_check_output(file->context, file->path, file->overwrite);
+    if (status == SEL_OK)
+        status = sel_check_cancel(file->context);
     if (status == SEL_OK)
         status = sel_replace_file(file->context, file->temporary, file->path);
     if (status == SEL_OK)

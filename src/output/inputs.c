@@ -16,7 +16,7 @@
 
 #include "base/array.h"
 #include "output/checksum.h"
-#include "output/secrets.h"
+#include "output/path_told.h"
 #include "output/writer.h"
 
 // A VRT may name VRTs; more levels than this are not followed.
@@ -45,14 +45,6 @@ struct input {
 };
 
 // --- one file ---
-
-// As the plan writes it: without the plan's folder.
-static const char *as_written(const struct sel_plan *plan, const char *path) {
-    size_t length = plan->folder ? strlen(plan->folder) : 0;
-    if (length > 0 && strncmp(path, plan->folder, length) == 0 && path[length] == '/')
-        return path + length + 1;
-    return path;
-}
 
 static sel_status digest_of(struct listing *list, const char *path, const char **hex) {
     for (size_t i = 0; i < list->digest_count; i++) {
@@ -139,8 +131,8 @@ static sel_status add_input_row(struct listing *list, const struct input *input,
     sel_status status = look_at(list, path, &facts);
     if (status != SEL_OK)
         return status;
-    char *told = sel_without_secrets(as_written(plan, path));
-    char *owner = main_path ? sel_without_secrets(as_written(plan, main_path)) : NULL;
+    char *told = sel_path_told(plan, path);
+    char *owner = main_path ? sel_path_told(plan, main_path) : NULL;
     struct sel_input_row row = {.role = input->role,
         .file = told,
         .belongs_to = owner,

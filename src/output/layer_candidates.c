@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// The point layer `candidates`: the eligible ones, best first, up to the plan's limit. A feature's
+// The point layer `candidates`: those of the pool, best first, up to the plan's limit. A feature's
 // number is its place in the survey's order, from 1.
 #include <math.h>
 #include <stdlib.h>

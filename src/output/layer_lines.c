@@ -51,9 +51,12 @@ static sel_status add_row(struct sel_geopackage *file, int64_t fid,
     char *pair = sel_pair_label(habitats, line->a, line->b);
     if (!pair)
         return sel_fail_memory(file->context);
-    struct sel_edge_row row = {sel_habitat_label(habitats, line->a),
-        sel_habitat_label(habitats, line->b), pair, line->length_m, line->crack_count,
-        line->closed};
+    struct sel_edge_row row = {.habitat_a = sel_habitat_label(habitats, line->a),
+        .habitat_b = sel_habitat_label(habitats, line->b),
+        .pair = pair,
+        .length_m = line->length_m,
+        .cracks = line->crack_count,
+        .closed = line->closed};
     sel_status status = sel_table_add(file->context, file->path, &file->edges, fid, &row, shape);
     free(pair);
     file->pair_mm[pair_index(file, line->a, line->b)] += llround(line->length_m * 1000.0);
@@ -147,10 +150,16 @@ static sel_status add_flyway(
     char *pair = sel_pair_label(habitats, candidate->a, candidate->b);
     if (!pair)
         return sel_fail_memory(file->context);
-    struct sel_flyway_row row = {site->rank, id, sel_role_name(site), pair,
-        sel_habitat_label(habitats, candidate->a), sel_habitat_label(habitats, candidate->b),
-        site->bearings.flyway_deg, 2.0 * survey->lengths.reach_m, (double)candidate->depth_a_m,
-        (double)candidate->depth_b_m};
+    struct sel_flyway_row row = {.rank = site->rank,
+        .site = id,
+        .role = sel_role_name(site),
+        .pair = pair,
+        .habitat_a = sel_habitat_label(habitats, candidate->a),
+        .habitat_b = sel_habitat_label(habitats, candidate->b),
+        .flyway_true_deg = site->bearings.flyway_deg,
+        .length_m = 2.0 * survey->lengths.reach_m,
+        .depth_a_m = (double)candidate->depth_a_m,
+        .depth_b_m = (double)candidate->depth_b_m};
     sel_status status = sel_table_add(file->context, file->path, &file->flyways, 0, &row, &shape);
     free(pair);
     return status;

@@ -6,9 +6,10 @@
 
 #include "output/writer.h"
 
-// A bottle that stands in the sun for longer, mean hours per day, is to be shaded (common practice
-// says that bottles in hot, open places are; the number is our own).
-static const double SHADE_FROM_HOURS = 4.0;
+// A bottle where more than this share of an open sky's light arrives is to be shaded (common
+// practice says that bottles in hot, open places are; the number is our own). A share, since hours
+// of sun tell the season's length of day more than the place.
+static const double SUNNY_SHARE = 0.75;
 
 double sel_measure_told(const struct sel_survey *survey, const struct sel_candidate *candidate,
     enum sel_criterion criterion) {
@@ -102,17 +103,17 @@ static void fill_place(
     row->zone = site->zone;
 }
 
-static int shade_wanted(double sun_hours) {
-    if (isnan(sun_hours))
+static int shade_wanted(double sun_share) {
+    if (isnan(sun_share))
         return SEL_UNSAID;
-    return sun_hours > SHADE_FROM_HOURS;
+    return sun_share > SUNNY_SHARE;
 }
 
 static void fill_ground(
     const struct sel_site *site, const struct sel_candidate *candidate, struct sel_site_row *row) {
     row->clearing = site->clearing;
     row->support = site->support;
-    row->shade = shade_wanted(row->sun_hours);
+    row->shade = shade_wanted(row->sun_share);
     row->water_m = site->water_m;
     row->above_water_m = site->above_water_m;
     row->horizon_complete = candidate->horizon_complete;

@@ -35,8 +35,15 @@ static sel_status add_walk(struct sel_geopackage *file, const struct sel_survey 
     double *numbers = unravel(walk, &shape);
     if (!numbers)
         return sel_fail_memory(file->context);
-    struct sel_walk_row row = {site->rank, id, sel_role_name(site), walk->length_m, walk->minutes,
-        walk->out_minutes, walk->back_minutes, walk->climb_m, walk->climb_back_m};
+    struct sel_walk_row row = {.rank = site->rank,
+        .site = id,
+        .role = sel_role_name(site),
+        .walk_m = walk->length_m,
+        .walk_min = walk->minutes,
+        .out_min = walk->out_minutes,
+        .back_min = walk->back_minutes,
+        .climb_m = walk->climb_m,
+        .climb_back_m = walk->climb_back_m};
     sel_status status = sel_table_add(file->context, file->path, table, 0, &row, &shape);
     free(numbers);
     return status;

@@ -20,6 +20,18 @@ static sel_status hash_row(void *user, const char *key, const char *value, bool 
     return SEL_OK;
 }
 
+// The table is a file of its own, which may have been edited while the plan stayed the same.
+static void hash_habitats(struct sel_text *text, const struct sel_habitats *habitats) {
+    for (int i = 0; i < habitats->count; i++) {
+        const struct sel_habitat *h = &habitats->items[i];
+        sel_text_addf(text, "%s %a %a %a %a %a %d %d %d %d\n", h->name, h->canopy_m, h->cover,
+            h->wetness, h->edge, h->walk, h->trap, h->water, (int)h->ground, h->support);
+    }
+    for (int i = 0; i < habitats->value_count; i++)
+        sel_text_addf(
+            text, "%lld %d\n", (long long)habitats->values[i].value, habitats->values[i].id);
+}
+
 sel_status sel_part_fingerprint(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, char fingerprint[SEL_FINGERPRINT_SIZE]) {
     const struct sel_grid *grid = &study->grid;
@@ -29,6 +41,7 @@ sel_status sel_part_fingerprint(sel_context *context, const struct sel_plan *pla
     sel_text_init(&text);
     sel_text_addf(&text, "%s %lld %lld %a %a %a %a\n", sel_version(), (long long)grid->rows,
         (long long)grid->cols, grid->x0, grid->y0, grid->dx, grid->dy);
+    hash_habitats(&text, &plan->habitats);
     sel_status status = sel_plan_each(context, plan, hash_row, &text);
     if (status == SEL_OK && (text.failed || EVP_Digest(text.chars, text.length, digest, &length,
                                                 EVP_sha256(), NULL) != 1))
@@ -75,7 +88,15 @@ static sel_status write_counts(struct sel_geopackage *file, const struct sel_fin
 
 static sel_status write_facts(struct sel_geopackage *file, const struct sel_part_facts *facts) {
     struct sel_table table = {0};
-    struct sel_part_fact_row row = {facts->part, facts->parts, facts->fingerprint};
+    struct sel_part_fact_row row = {.part = facts->part,
+        .parts = facts->parts,
+        .block_row = facts->cut.blocks.row,
+        .block_col = facts->cut.blocks.col,
+        .block_rows = facts->cut.blocks.rows,
+        .block_cols = facts->cut.blocks.cols,
+        .first_block = facts->cut.first,
+        .end_block = facts->cut.end,
+        .fingerprint = facts->fingerprint};
     sel_status status = sel_begin_table(file, &SEL_TABLE_PART, &table);
     if (status == SEL_OK)
         status = sel_add_row(file, &table, &row);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // One part of a run that was cut up: a GeoPackage with the part's edges and everything measured, to
-// full precision, and the fingerprint of the plan it was made with.
+// full precision, the blocks of ground it holds and the fingerprint of the plan it was made with.
 #ifndef SEL_OUTPUT_PART_H
 #define SEL_OUTPUT_PART_H
 
@@ -12,7 +12,8 @@ enum { SEL_FINGERPRINT_SIZE = 65 };
 
 struct sel_part_facts {
     int part, parts;
-    char fingerprint[SEL_FINGERPRINT_SIZE]; // SHA-256 of the plan as used and the study grid, hex
+    struct sel_cut cut;                     // the ground that was measured
+    char fingerprint[SEL_FINGERPRINT_SIZE]; // SHA-256 of plan, habitats and grid as used, hex
 };
 
 // The fingerprint that all parts of a run share.

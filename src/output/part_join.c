@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: MIT
 //
 // Reading of parts back into one run.
+#include <errno.h>
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/array.h"
 #include "output/part.h"
@@ -10,16 +13,32 @@
 #include "output/writer.h"
 
 static sel_status open_part(sel_context *context, const char *path, GDALDatasetH *dataset) {
+    static const char *const DRIVERS[] = {"GPKG", NULL};
+    struct stat facts;
+    if (stat(path, &facts) != 0)
+        return sel_fail(context, SEL_BAD_INPUT, "%s: cannot be read: %s: check the part's name",
+            path, strerror(errno));
     GDALAllRegister();
-    *dataset = GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY, NULL, NULL, NULL);
+    *dataset = GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY, DRIVERS, NULL, NULL);
     if (!*dataset)
-        return sel_fail_gdal(context, SEL_BAD_INPUT, path, "cannot be opened");
+        return sel_fail(context, SEL_BAD_INPUT,
+            "%s: is no GeoPackage: parts are written by 'selvedge rank --part I/N'", path);
     if (GDALDatasetGetLayerByName(*dataset, SEL_TABLE_PART.name))
         return SEL_OK;
     GDALClose(*dataset);
     *dataset = NULL;
     return sel_fail(context, SEL_BAD_INPUT,
         "%s: is no part of a run: parts are written by 'selvedge rank --part I/N'", path);
+}
+
+static bool facts_hold(const struct sel_part_fact_row *row) {
+    return row->parts >= 1 && row->parts <= INT_MAX && row->part >= 1 && row->part <= row->parts &&
+           row->fingerprint && strlen(row->fingerprint) < SEL_FINGERPRINT_SIZE;
+}
+
+static struct sel_cut cut_of(const struct sel_part_fact_row *row) {
+    struct sel_window blocks = {row->block_row, row->block_col, row->block_rows, row->block_cols};
+    return (struct sel_cut){blocks, row->first_block, row->end_block};
 }
 
 static sel_status read_facts(
@@ -30,8 +49,9 @@ static sel_status read_facts(
     if (status != SEL_OK)
         return status;
     const struct sel_part_fact_row *row = rows;
-    if (count == 1 && row->fingerprint && strlen(row->fingerprint) < SEL_FINGERPRINT_SIZE) {
-        *facts = (struct sel_part_facts){(int)row->part, (int)row->parts, {0}};
+    if (count == 1 && facts_hold(row)) {
+        *facts = (struct sel_part_facts){
+            .part = (int)row->part, .parts = (int)row->parts, .cut = cut_of(row)};
         memcpy(facts->fingerprint, row->fingerprint, strlen(row->fingerprint));
     } else {
         status =

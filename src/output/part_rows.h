@@ -9,6 +9,8 @@
 
 struct sel_part_fact_row {
     int64_t part, parts;
+    int64_t block_row, block_col, block_rows, block_cols; // of the whole ground, 512-cell blocks
+    int64_t first_block, end_block;                       // of this part, counted row by row
     const char *fingerprint;
 };
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // The rows of every table of the GeoPackage. NULL in the file is NAN, SEL_NO_INTEGER, SEL_UNSAID or
-// a NULL text here. Units are in the names; how many decimals are kept is told in rows.c.
+// a NULL text here. Units are in the names; how many decimals are kept is told in
+// decimals.h.
 #ifndef SEL_OUTPUT_ROWS_H
 #define SEL_OUTPUT_ROWS_H
 
@@ -81,7 +82,8 @@ struct sel_criterion_row {
     int in_use;
     const char *value;          // breakpoints as the plan writes them: [[at, worth], ...]
     double limit;               // NULL: none
-    double least, median, most; // among the eligible candidates
+    int64_t measured;           // eligible candidates that it was measured of: all, but for the sun
+    double least, median, most; // among those
 };
 
 struct sel_fact_row {

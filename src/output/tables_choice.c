@@ -24,9 +24,13 @@ static sel_status add_sensitivity(struct sel_geopackage *file, const struct sel_
     double weight = survey->weights[criterion];
     double lower = site->standing.lower[criterion], higher = site->standing.higher[criterion];
     sel_site_id(survey, site, id);
-    struct sel_sensitivity_row row = {site->rank, id,
-        sel_criterion_name((enum sel_criterion)criterion), weight, lower, higher,
-        fmin(weight - lower, higher - weight)};
+    struct sel_sensitivity_row row = {.rank = site->rank,
+        .site = id,
+        .criterion = sel_criterion_name((enum sel_criterion)criterion),
+        .weight = weight,
+        .lower = lower,
+        .higher = higher,
+        .change = fmin(weight - lower, higher - weight)};
     return sel_add_row(file, table, &row);
 }
 

@@ -17,18 +17,20 @@ static int by_number(const void *a, const void *b) {
 }
 
 struct spread {
+    int64_t measured;
     double least, median, most;
 };
 
-// Of the eligible candidates' measures. False: out of memory.
+// Of the measures of the eligible candidates: of all, or, for the sun, of those whose light was
+// measured. False: out of memory.
 static bool spread_of(
     const struct sel_survey *survey, enum sel_criterion criterion, struct spread *spread) {
-    *spread = (struct spread){(double)NAN, (double)NAN, (double)NAN};
-    double *measures = malloc((survey->candidate_count + 1) * sizeof *measures);
+    *spread = (struct spread){0, (double)NAN, (double)NAN, (double)NAN};
+    double *measures = malloc((survey->eligible_count + 1) * sizeof *measures);
     if (!measures)
         return false;
     size_t count = 0;
-    for (size_t i = 0; i < survey->candidate_count; i++) {
+    for (size_t i = 0; i < survey->eligible_count; i++) {
         double measure = sel_measure_told(survey, &survey->candidates[i], criterion);
         if (!isnan(measure))
             measures[count++] = measure;
@@ -36,7 +38,7 @@ static bool spread_of(
     if (count > 0) {
         qsort(measures, count, sizeof *measures, by_number);
         double middle = 0.5 * (measures[(count - 1) / 2] + measures[count / 2]);
-        *spread = (struct spread){measures[0], middle, measures[count - 1]};
+        *spread = (struct spread){(int64_t)count, measures[0], middle, measures[count - 1]};
     }
     free(measures);
     return true;
@@ -61,11 +63,17 @@ static sel_status add_criterion(struct sel_geopackage *file, const struct sel_su
         return sel_fail_memory(file->context);
     }
     bool in_use = survey->in_use[which];
-    struct sel_criterion_row row = {sel_criterion_name(which),
-        sel_measure_unit(survey->plan, which), criterion->weight,
-        in_use ? survey->weights[which] : (double)NAN, in_use, value.chars,
-        criterion->has_limit ? criterion->limit : (double)NAN, spread.least, spread.median,
-        spread.most};
+    struct sel_criterion_row row = {.criterion = sel_criterion_name(which),
+        .unit = sel_measure_unit(survey->plan, which),
+        .weight_as_written = criterion->weight,
+        .weight = in_use ? survey->weights[which] : (double)NAN,
+        .in_use = in_use,
+        .value = value.chars,
+        .limit = criterion->has_limit ? criterion->limit : (double)NAN,
+        .measured = spread.measured,
+        .least = spread.least,
+        .median = spread.median,
+        .most = spread.most};
     sel_status status = sel_add_row(file, table, &row);
     sel_text_clear(&value);
     return status;
@@ -145,9 +153,20 @@ static sel_status add_habitat(
     struct sel_text values;
     sel_text_init(&values);
     add_values(&values, &file->plan->habitats, (sel_habitat_id)(index + 1));
-    struct sel_habitat_row row = {index + 1, habitat->name, values.chars, habitat->canopy_m,
-        habitat->cover, habitat->wetness, habitat->edge, habitat->walk, habitat->trap,
-        habitat->water, ground_name(habitat->ground), habitat->support, code, share};
+    struct sel_habitat_row row = {.id = index + 1,
+        .habitat = habitat->name,
+        .values = values.chars,
+        .canopy_m = habitat->canopy_m,
+        .cover = habitat->cover,
+        .wetness = habitat->wetness,
+        .edge = habitat->edge,
+        .walk = habitat->walk,
+        .trap = habitat->trap,
+        .water = habitat->water,
+        .ground = ground_name(habitat->ground),
+        .support = habitat->support,
+        .colour = code,
+        .backdrop_share = share};
     sel_status status =
         values.failed ? sel_fail_memory(file->context) : sel_add_row(file, table, &row);
     sel_text_clear(&values);

@@ -24,9 +24,14 @@ static sel_status add_horizon(struct sel_geopackage *file, const struct sel_surv
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS && status == SEL_OK; i++) {
         double azimuth = i * (360.0 / SEL_HORIZON_DIRECTIONS);
         double true_azimuth = fmod(azimuth + site->convergence + 720.0, 360.0);
-        struct sel_horizon_row row = {site->rank, id, sel_role_name(site), azimuth, true_azimuth,
-            elevation_deg(horizon->ground_tan[i]), elevation_deg(horizon->canopy_tan[i]),
-            (double)horizon->cover[i]};
+        struct sel_horizon_row row = {.rank = site->rank,
+            .site = id,
+            .role = sel_role_name(site),
+            .azimuth_deg = azimuth,
+            .azimuth_true_deg = true_azimuth,
+            .ground_deg = elevation_deg(horizon->ground_tan[i]),
+            .canopy_deg = elevation_deg(horizon->canopy_tan[i]),
+            .cover = (double)horizon->cover[i]};
         status = sel_add_row(file, table, &row);
     }
     return status;
@@ -50,9 +55,13 @@ static sel_status add_profile(struct sel_geopackage *file, const struct sel_surv
     sel_status status = SEL_OK;
     for (size_t i = 0; i < site->profile_count && status == SEL_OK; i++) {
         const struct sel_profile_point *point = &site->profile[i];
-        struct sel_profile_row row = {site->rank, id, sel_role_name(site), (double)point->along_m,
-            (double)point->ground_m, (double)point->canopy_m,
-            sel_habitat_label(&file->plan->habitats, point->habitat)};
+        struct sel_profile_row row = {.rank = site->rank,
+            .site = id,
+            .role = sel_role_name(site),
+            .along_m = (double)point->along_m,
+            .ground_m = (double)point->ground_m,
+            .canopy_m = (double)point->canopy_m,
+            .habitat = sel_habitat_label(&file->plan->habitats, point->habitat)};
         status = sel_add_row(file, table, &row);
     }
     return status;
@@ -79,13 +88,20 @@ static sel_status add_rival(struct sel_geopackage *file, const struct sel_survey
     if (!pair)
         return sel_fail_memory(file->context);
     int64_t number = (int64_t)rival->candidate + 1;
-    struct sel_rival_row row = {rival->site_rank, id, rival->distance_m, rival->reason,
-        candidate->score, pair, sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST),
-        sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE),
-        sel_measure_told(survey, candidate, SEL_CRITERION_SUN), candidate->access_m,
-        sel_walk_told(survey, candidate),
-        number <= survey->plan->candidates_limit ? number : SEL_NO_INTEGER,
-        sel_grid_x(grid, candidate->hx), sel_grid_y(grid, candidate->hy)};
+    struct sel_rival_row row = {.rank = rival->site_rank,
+        .site = id,
+        .distance_m = rival->distance_m,
+        .reason = rival->reason,
+        .score = candidate->score,
+        .pair = pair,
+        .edge_contrast = sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST),
+        .slope_deg = sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE),
+        .sun_share = sel_measure_told(survey, candidate, SEL_CRITERION_SUN),
+        .access_m = candidate->access_m,
+        .walk_min = sel_walk_told(survey, candidate),
+        .candidate = number <= survey->plan->candidates_limit ? number : SEL_NO_INTEGER,
+        .map_x = sel_grid_x(grid, candidate->hx),
+        .map_y = sel_grid_y(grid, candidate->hy)};
     sel_status status = sel_add_row(file, table, &row);
     free(pair);
     return status;

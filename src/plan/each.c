@@ -60,7 +60,7 @@ static sel_status list_entry(
         snprintf(name, sizeof name, "%.*s[%zu].%s", stem, entry->name, number, leaf);
         struct sel_text value;
         sel_text_init(&value);
-        sel_show_value(&keys[i], base, &value);
+        sel_show_value(lister->plan, &keys[i], base, &value);
         const char *fallback = keys[i].fallback ? keys[i].fallback : "none";
         bool is_default = !value.failed && value.chars && strcmp(value.chars, fallback) == 0;
         status = emit(lister, name, &value, is_default);
@@ -98,7 +98,7 @@ static sel_status list_section(struct lister *lister, const char *section) {
         } else {
             struct sel_text value;
             sel_text_init(&value);
-            sel_show_value(key, base, &value);
+            sel_show_value(lister->plan, key, base, &value);
             status = emit(lister, key->name, &value, stands_by_default(lister, key));
         }
     }

@@ -5,6 +5,8 @@
 
 #include <stdlib.h>
 
+#include "plan/reader.h"
+
 static void clear_layer(struct sel_layer_ref *layer) {
     free(layer->file);
     free(layer->layer);
@@ -49,12 +51,16 @@ void sel_plan_clear(struct sel_plan *plan) {
     free(plan->field.preservative);
     free(plan->field.collector);
     free(plan->field.trap_type);
+    free(plan->field.place);
+    free(plan->field.region);
+    free(plan->field.country_code);
     free(plan->title);
     free(plan->permit.applicant);
     free(plan->permit.contact);
     free(plan->permit.authority);
     free(plan->permit.purpose);
     free(plan->permit.fluids);
+    sel_forget_written(plan);
     free(plan->path);
     free(plan->folder);
     *plan = (struct sel_plan){0};

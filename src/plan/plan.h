@@ -4,7 +4,8 @@
 // angles degrees, times minutes. "auto" numbers are NAN until the study grid is known.
 //
 // All strings are owned by the plan and freed by sel_plan_clear. Paths are already resolved
-// against the plan's folder (virtual-file-system paths, /vsi..., are left alone).
+// against the plan's folder (virtual-file-system paths, /vsi..., are left alone); sel_plan_written
+// tells how the plan writes them.
 #ifndef SEL_PLAN_PLAN_H
 #define SEL_PLAN_PLAN_H
 
@@ -122,11 +123,13 @@ struct sel_plan_field {
     double day_hours;                           // walking, work and travel of one day
     int interval_days;                          // between two changes of a head
     int setup_min, service_min;                 // work at one trap
+    double takedown_min;                        // the same; NAN: auto, half of setup_min
     double travel_kmh;                          // between access points, over the straight line
     double fluid_ml;                            // in one head's bottle
     int pans;                                   // open pans at each trap
     double pan_ml;                              // in one pan
     char *preservative, *collector, *trap_type; // the first two NULL: not given
+    char *place, *region, *country_code;        // where the survey is; NULL: not given
 };
 
 // What an application for a permit says beside the sites. Texts are NULL when not given.
@@ -134,6 +137,12 @@ struct sel_plan_permit {
     char *applicant, *contact, *authority, *purpose, *fluids;
     int traps_per_site;
     double clearing_m[2]; // of one trap: across the panel, along it; 0, 0: not given
+};
+
+// A path of the plan, and how the plan writes it.
+struct sel_plan_path {
+    const char *resolved; // the plan's own pointer, one of its `file` fields
+    char *written;        // owned
 };
 
 enum { SEL_PLAN_KEYS_MOST = 176 }; // rows of the table of keys, see plan/keys.h
@@ -178,6 +187,8 @@ struct sel_plan {
     double checksum_mb;
     int64_t candidates_limit; // rows of the candidates layer at most; 0: no layer
     uint64_t seed;
+    struct sel_plan_path *paths; // owned; every path that the plan gives
+    size_t path_count, path_capacity;
     struct sel_place places[SEL_PLAN_KEYS_MOST]; // where each key was given; see sel_plan_place
 };
 
@@ -189,13 +200,18 @@ sel_status sel_plan_read(sel_context *context, const char *path, struct sel_plan
 
 void sel_plan_clear(struct sel_plan *plan);
 
+// How the plan writes one of its paths, told by its pointer: landcover.file, lines[i].source.file,
+// habitats_source... Any other text comes back as it is.
+const char *sel_plan_written(const struct sel_plan *plan, const char *resolved);
+
 // Where the plan gives a key ("grid.crs"; not a key inside a list); line 0 when its default stands.
 struct sel_place sel_plan_place(const struct sel_plan *plan, const char *key);
 
 // One "key: value" row of the plan as used, every default included; for the output's plan table.
 // Entries of lists are numbered from 1 ("lines[1].file"); what is not given reads "none", what is
-// left to the study grid "auto". is_default: the plan does not say it (inside a list: it equals the
-// default). Stops at the first row that fails and returns its status.
+// left to the study grid "auto"; paths read as the plan writes them. is_default: the plan does not
+// say it (inside a list: it equals the default). Stops at the first row that fails and returns its
+// status.
 typedef sel_status sel_plan_row_fn(void *user, const char *key, const char *value, bool is_default);
 sel_status sel_plan_each(
     sel_context *context, const struct sel_plan *plan, sel_plan_row_fn *row, void *user);

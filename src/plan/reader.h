@@ -39,6 +39,11 @@ sel_status sel_scalar_line(const struct sel_plan_reader *reader, const struct se
 sel_status sel_scalar_number(const struct sel_plan_reader *reader, const struct sel_plan_key *key,
     const struct sel_yaml_node *node, double *number);
 
+// Keeps how the plan writes a path that it owns (plan/paths.c), and frees all that were kept.
+sel_status sel_keep_written(
+    const struct sel_plan_reader *reader, const char *resolved, const char *written);
+void sel_forget_written(struct sel_plan *plan);
+
 // Checks that hold between keys, once all are filled (plan/validate.c).
 sel_status sel_plan_validate(struct sel_plan_reader *reader);
 

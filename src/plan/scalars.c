@@ -88,7 +88,7 @@ sel_status sel_set_path(struct sel_plan_reader *reader, const struct sel_plan_ke
         return status;
     }
     *(char **)(base + key->offset) = path;
-    return SEL_OK;
+    return sel_keep_written(reader, path, text);
 }
 
 static const char *unit_after(const struct sel_plan_key *key) {

@@ -105,11 +105,14 @@ static void show_size(const struct sel_plan_key *key, const char *base, struct s
     sel_text_add(text, "]");
 }
 
-void sel_show_value(const struct sel_plan_key *key, const char *base, struct sel_text *text) {
+static bool is_path(const struct sel_plan_key *key) {
+    return key->kind == SEL_KEY_PATH || key->kind == SEL_KEY_HABITATS;
+}
+
+void sel_show_value(const struct sel_plan *plan, const struct sel_plan_key *key, const char *base,
+    struct sel_text *text) {
     static show_fn *const shows[SEL_KEY_KINDS] = {
         [SEL_KEY_TEXT] = show_text,
-        [SEL_KEY_PATH] = show_text,
-        [SEL_KEY_HABITATS] = show_text,
         [SEL_KEY_WHOLE] = show_whole,
         [SEL_KEY_LONG] = show_long,
         [SEL_KEY_NUMBER] = show_number,
@@ -120,5 +123,11 @@ void sel_show_value(const struct sel_plan_key *key, const char *base, struct sel
         [SEL_KEY_ORDER] = show_order,
         [SEL_KEY_SIZE] = show_size,
     };
-    shows[key->kind](key, base, text);
+    const char *const *path = (const void *)(base + key->offset);
+    if (is_path(key) && *path)
+        sel_text_add(text, sel_plan_written(plan, *path));
+    else if (is_path(key))
+        sel_text_add(text, "none");
+    else
+        shows[key->kind](key, base, text);
 }

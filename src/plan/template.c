@@ -250,9 +250,19 @@ static void add_field(struct sel_text *text) {
         "\n"
         "# For the field kit: hours in a field day, days between two changes of a head (3 to 10), "
         "fluid in\n"
-        "# one bottle. trap_type goes on the labels, as do preservative and collector if you add "
-        "them.\n"
-        "field: { day_hours: %s, interval_days: %s, fluid_ml: %s, trap_type: %s }\n",
+        "# one bottle. Labels and events need the place in words that a stranger finds on a map, "
+        "and they\n"
+        "# outlive this plan: fill in what is commented out.\n"
+        "field:\n"
+        "  day_hours: %s\n"
+        "  interval_days: %s\n"
+        "  fluid_ml: %s\n"
+        "  trap_type: %s\n"
+        "#  place: Alder Brook valley  # the locality\n"
+        "#  region: Lower Hills        # state, province or county\n"
+        "#  country_code: XX           # ISO 3166-1, two capital letters\n"
+        "#  preservative: ethanol 70 %%\n"
+        "#  collector: name of the collector\n",
         default_of("field.day_hours"), default_of("field.interval_days"),
         default_of("field.fluid_ml"), default_of("field.trap_type"));
 }

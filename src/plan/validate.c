@@ -265,6 +265,25 @@ static sel_status check_access_time(struct sel_plan_reader *reader) {
     return last > 2 * MINUTES_MOST ? fail_key(reader, "criteria.access.value", what) : SEL_OK;
 }
 
+// The event table gives both as they stand.
+static sel_status check_locality(struct sel_plan_reader *reader) {
+    const struct sel_plan_field *field = &reader->plan->field;
+    char what[256];
+    if (field->country_code && !sel_is_country_code(field->country_code)) {
+        snprintf(what, sizeof what,
+            "%s is no country code: give the two capital letters of ISO 3166-1, like SI",
+            sel_quote(field->country_code).chars);
+        return fail_key(reader, "field.country_code", what);
+    }
+    if (field->region && !sel_begins_with_letter(field->region)) {
+        snprintf(what, sizeof what,
+            "%s begins with no letter, and a spreadsheet might compute it: give a name",
+            sel_quote(field->region).chars);
+        return fail_key(reader, "field.region", what);
+    }
+    return SEL_OK;
+}
+
 static sel_status check_limits(struct sel_plan_reader *reader) {
     sel_status status = SEL_OK;
     for (int i = 0; i < SEL_CRITERIA && status == SEL_OK; i++)
@@ -275,7 +294,7 @@ static sel_status check_limits(struct sel_plan_reader *reader) {
 sel_status sel_plan_validate(struct sel_plan_reader *reader) {
     static sel_status (*const checks[])(struct sel_plan_reader *) = {check_same_raster,
         check_season, check_access_roles, check_access_time, check_limits, check_weights,
-        check_quotas, check_line_habitats, check_contrasts};
+        check_quotas, check_line_habitats, check_contrasts, check_locality};
     sel_status status = SEL_OK;
     for (size_t i = 0; i < sizeof checks / sizeof checks[0] && status == SEL_OK; i++)
         status = checks[i](reader);

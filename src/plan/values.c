@@ -174,7 +174,9 @@ sel_status sel_set_habitats(struct sel_plan_reader *reader, const struct sel_pla
     plan->habitats_is_legend = !is_file;
     if (is_file) {
         plan->habitats_source = path;
-        return sel_habitats_read(reader->context, path, &plan->habitats);
+        status = sel_keep_written(reader, path, text);
+        return status == SEL_OK ? sel_habitats_read(reader->context, path, &plan->habitats)
+                                : status;
     }
     free(path);
     plan->habitats_source = strdup(text);

@@ -67,3 +67,18 @@ const char *sel_nearest_word(const char *word, const char *const *names, size_t 
     }
     return best;
 }
+
+// --- names ---
+
+static bool is_capital(char byte) {
+    return byte >= 'A' && byte <= 'Z';
+}
+
+bool sel_is_country_code(const char *text) {
+    return is_capital(text[0]) && is_capital(text[1]) && text[2] == '\0';
+}
+
+bool sel_begins_with_letter(const char *text) {
+    unsigned char first = (unsigned char)text[0];
+    return is_capital(text[0]) || (first >= 'a' && first <= 'z') || first >= 0x80;
+}

@@ -4,6 +4,7 @@
 #ifndef SEL_PLAN_WORDS_H
 #define SEL_PLAN_WORDS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 // A user's text made fit for one line of a message: quoted, control characters as "?", cut after
@@ -21,5 +22,12 @@ size_t sel_word_distance(const char *a, const char *b);
 // The one of `names` nearest to `word`, NULL when none is similar: at most a third of the word's
 // letters differ. Ties: the first.
 const char *sel_nearest_word(const char *word, const char *const *names, size_t count);
+
+// Two capital letters, as ISO 3166-1 alpha-2 has them; whether such a country exists is not looked
+// up.
+bool sel_is_country_code(const char *text);
+
+// Whether the first character is a letter, or beyond ASCII.
+bool sel_begins_with_letter(const char *text);
 
 #endif

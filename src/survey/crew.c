@@ -8,8 +8,9 @@
 #include "base/pool.h"
 #include "survey/coarse.h"
 
-// How many of the best candidates are looked at in full, at least.
-enum { POOL_LEAST = 5000 };
+// So many candidates are all looked at in full: that takes a second or two. Of more, so many of the
+// best, at least.
+enum { ALL_UP_TO = 40000, POOL_LEAST = 5000 };
 
 void sel_crew_dismiss(struct sel_crew *crew) {
     for (int i = 0; crew->workers && i < crew->threads; i++)
@@ -27,8 +28,9 @@ static size_t pool_least(const struct sel_plan *plan, const sel_run_options *opt
 
 sel_status sel_crew_hire(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, const sel_run_options *options, struct sel_crew *crew) {
-    *crew = (struct sel_crew){
-        .threads = sel_thread_count(options->threads), .pool_least = pool_least(plan, options)};
+    *crew = (struct sel_crew){.threads = sel_thread_count(options->threads),
+        .pool_least = pool_least(plan, options),
+        .all_up_to = options->pool_least > 0 ? 0 : ALL_UP_TO};
     sel_status status = sel_job_new(context, plan, study, &crew->job);
     if (status != SEL_OK)
         return status;

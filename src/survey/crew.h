@@ -11,6 +11,7 @@ struct sel_crew {
     struct sel_worker *workers;
     int threads;
     size_t pool_least; // see sel_run_options
+    size_t all_up_to;  // so many eligible candidates are all in the pool
 };
 
 sel_status sel_crew_hire(sel_context *context, const struct sel_plan *plan,

@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "base/whole.h"
 #include "flyway/magnetic.h"
+#include "survey/flood.h"
 #include "survey/ground.h"
 #include "survey/pool.h"
 #include "survey/light.h"
@@ -19,8 +20,6 @@
 // How far open water is looked for, and what a close-up shows to each side.
 static const double WATER_REACH_M = 500.0;
 static const double CLOSE_UP_M = 250.0;
-// Nearer and lower than this beside open water, a rise may reach the trap (our own caution).
-static const double FLOOD_NEAR_M = 25.0, FLOOD_LOW_M = 2.0;
 enum { WATER_CELLS_MOST = 256, CLOSE_UP_PIXELS = 512 };
 
 // The window around a site, as the rasters have it.
@@ -281,10 +280,11 @@ static sel_status write_notes(sel_context *context, const struct surroundings *h
     note(&notes, stands_on(here, candidate, SEL_GROUND_SAND), "sand: bring ballast");
     note(&notes, stands_on(here, candidate, SEL_GROUND_WET), "wet ground: check before the season");
     note(&notes, stands_on(here, candidate, SEL_GROUND_ROCK), "rock: pegs may not hold");
-    note(&notes, site->water_m <= FLOOD_NEAR_M && site->above_water_m < FLOOD_LOW_M,
-        "low beside water: it may flood");
+    note(&notes, sel_may_flood(site->water_m, site->above_water_m),
+        "low or close beside water: it may flood");
+    note(&notes, sel_water_is_unmapped(site->water_m, a->wetness, b->wetness),
+        "wet habitat: expect water that the map lacks");
     note(&notes, !site->clearing, "no clearing allowed");
-    note(&notes, !site->horizon.complete, "elevation ends within the horizon's reach");
     note(&notes, site->magnetic_note, site->magnetic_note);
     site->notes = sel_text_take(&notes);
     return site->notes ? SEL_OK : sel_fail_memory(context);

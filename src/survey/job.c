@@ -12,7 +12,7 @@
 #include "terrain/exposure.h"
 
 // The collecting head of a tent-style trap stands about this high, and light beyond this distance
-// is not blocked by anything that matters (METHOD "Sun exposure"; common practice, no source).
+// is not blocked by anything that matters (docs/method-sun.md; common practice, no source).
 static const double HEAD_M = 1.8;
 static const double HORIZON_REACH_M = 10000.0;
 

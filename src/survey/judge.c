@@ -75,8 +75,12 @@ static double most_total(const struct sel_contest *contest, int sites, int *take
     return total;
 }
 
-// The least score that a member of a choice as good as the greedy one can have; with fewer sites
-// than asked for any score will do.
+// Scores are whole steps of 1e-9, their sums in floating point are not: half a step keeps what is
+// equal on the side of the kept.
+static const double HALF_A_STEP = 0.5e-9;
+
+// The least score that a member of a choice as good as the greedy one can have, less half a step;
+// with fewer sites than asked for any score will do.
 static sel_status find_least(
     sel_context *context, const struct sel_contest *contest, double *least) {
     struct sel_choice greedy;
@@ -89,7 +93,7 @@ static sel_status find_least(
     sel_status status = sel_choose(context, contest->items, contest->count, contest->job->occupied,
         contest->job->occupied_count, &rule, &greedy);
     if (status == SEL_OK && greedy.count == rule.sites)
-        *least = greedy.total_score - most_total(contest, greedy.count - 1, taken);
+        *least = greedy.total_score - most_total(contest, greedy.count - 1, taken) - HALF_A_STEP;
     sel_choice_clear(&greedy);
     free(taken);
     return status == SEL_NOTHING ? SEL_OK : status;
@@ -106,7 +110,8 @@ static bool needs_all(const struct sel_survey *survey) {
 static sel_status fill_pool(sel_context *context, struct sel_crew *crew, struct sel_survey *survey,
     struct sel_contest *contest, double *least) {
     bool all = needs_all(survey);
-    size_t wanted = all ? survey->eligible_count : crew->pool_least;
+    bool few = survey->eligible_count <= crew->all_up_to;
+    size_t wanted = all || few ? survey->eligible_count : crew->pool_least;
     *least = -HUGE_VAL;
     for (;; wanted *= 4) {
         sel_contest_clear(contest);

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// Tiles are cut along a fixed lattice of 512-cell blocks, so that edges come out the same for every
-// tile size; each tile keeps its candidates to itself until all are done.
+// Each thread keeps what its tiles found to itself until all are done.
 #include "survey/measure.h"
 
 #include <stdlib.h>
@@ -9,13 +8,6 @@
 
 #include "base/array.h"
 #include "base/pool.h"
-
-enum { BLOCK = SEL_TRACE_BLOCK };
-
-// A tile of this many cells keeps each thread's windows near 100 MiB with usual halos.
-static const int64_t TILE_CELLS = 1024, TILE_CELLS_MOST = 4096;
-// Working bytes per cell of a tile's window, over all buffers of a worker and its kernels.
-static const double BYTES_PER_CELL = 64;
 
 sel_status sel_findings_init(
     sel_context *context, const struct sel_plan *plan, struct sel_findings *findings) {
@@ -31,70 +23,6 @@ void sel_findings_clear(struct sel_findings *findings) {
     *findings = (struct sel_findings){0};
 }
 
-static double tile_bytes(const struct sel_job *job, int64_t tile_cells) {
-    double side = (double)(tile_cells + 2 * (job->halo + sel_speck_halo(&job->specks)));
-    return side * side * BYTES_PER_CELL;
-}
-
-// The largest tile that fits the memory asked for, when any was.
-static int64_t choose_tile_cells(const struct sel_job *job, const sel_run_options *options) {
-    if (options->tile_cells > 0)
-        return options->tile_cells;
-    if (options->memory_mb <= 0)
-        return TILE_CELLS;
-    double budget = options->memory_mb * 1048576.0 / sel_thread_count(options->threads);
-    int64_t tile = BLOCK;
-    while (tile < TILE_CELLS_MOST && tile_bytes(job, 2 * tile) < budget)
-        tile *= 2;
-    return tile;
-}
-
-double sel_tiling_memory_mb(
-    const struct sel_tiling *tiling, const struct sel_job *job, int threads) {
-    int64_t at_once = threads < tiling->count ? threads : tiling->count;
-    return (double)at_once * tile_bytes(job, tiling->tile_cells) / 1048576.0;
-}
-
-static struct sel_window touched(struct sel_window cells, int64_t side) {
-    int64_t row = cells.row / side, col = cells.col / side;
-    return (struct sel_window){row, col, (cells.row + cells.rows - 1) / side + 1 - row,
-        (cells.col + cells.cols - 1) / side + 1 - col};
-}
-
-struct sel_tiling sel_tiling_of(const struct sel_job *job, const sel_run_options *options) {
-    struct sel_tiling tiling = {.tile_cells = choose_tile_cells(job, options)};
-    struct sel_window tiles = touched(job->focus, tiling.tile_cells);
-    tiling.blocks = touched(job->focus, BLOCK);
-    tiling.first_row = tiles.row;
-    tiling.first_col = tiles.col;
-    tiling.rows = tiles.rows;
-    tiling.cols = tiles.cols;
-    tiling.count = tiling.rows * tiling.cols;
-    if (options->parts > 0) {
-        int64_t all = tiling.count;
-        tiling.first = all * (options->part - 1) / options->parts;
-        tiling.count = all * options->part / options->parts - tiling.first;
-    }
-    return tiling;
-}
-
-// A tile's cells, cut to the blocks that the focus touches.
-static struct sel_window tile_core(const struct sel_tiling *tiling, int64_t index) {
-    int64_t per_tile = tiling->tile_cells / BLOCK;
-    const struct sel_window *blocks = &tiling->blocks;
-    int64_t row = (tiling->first_row + index / tiling->cols) * per_tile;
-    int64_t col = (tiling->first_col + index % tiling->cols) * per_tile;
-    int64_t row_end = row + per_tile, col_end = col + per_tile;
-    row = row > blocks->row ? row : blocks->row;
-    col = col > blocks->col ? col : blocks->col;
-    if (row_end > blocks->row + blocks->rows)
-        row_end = blocks->row + blocks->rows;
-    if (col_end > blocks->col + blocks->cols)
-        col_end = blocks->col + blocks->cols;
-    return (struct sel_window){
-        row * BLOCK, col * BLOCK, (row_end - row) * BLOCK, (col_end - col) * BLOCK};
-}
-
 struct measuring {
     sel_context *context;
     const struct sel_tiling *tiling;
@@ -106,7 +34,7 @@ struct measuring {
 static sel_status run_tile(void *user, int thread, int64_t index) {
     struct measuring *measuring = user;
     struct sel_findings *mine = &measuring->by_thread[thread];
-    struct sel_window core = tile_core(measuring->tiling, measuring->tiling->first + index);
+    struct sel_window core = sel_tile_core(measuring->tiling, index);
     return sel_tile_run(measuring->context, &measuring->workers[thread], core, measuring->sink,
         &mine->candidates, &mine->counts);
 }
@@ -140,6 +68,7 @@ sel_status sel_measure(sel_context *context, const struct sel_job *job,
     if (!by_thread)
         return sel_fail_memory(context);
     struct measuring measuring = {context, tiling, workers, sink, by_thread};
+    findings->cut = tiling->cut;
     sel_status status = SEL_OK;
     for (int i = 0; i < threads && status == SEL_OK; i++)
         status = sel_findings_init(context, job->plan, &by_thread[i]);

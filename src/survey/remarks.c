@@ -194,6 +194,25 @@ static void on_reserves(struct remarks *remarks) {
     }
 }
 
+// Told once for all: it holds for most places of a study whose elevation raster is no larger than
+// its land cover. The column horizon_complete says which.
+static void on_horizons(struct remarks *remarks) {
+    const struct sel_survey *survey = remarks->survey;
+    struct sel_text text;
+    size_t cut = 0;
+    for (size_t i = 0; i < survey->site_count; i++)
+        cut += survey->sites[i].horizon.complete ? 0 : 1;
+    if (cut == 0)
+        return;
+    sel_text_init(&text);
+    sel_text_addf(&text,
+        "At %zu of %zu places the elevation raster ends before the farthest hills that could shade "
+        "them: where such hills stand, the sun comes later and goes sooner than told.",
+        cut, survey->site_count);
+    remark_text(remarks, &text);
+    sel_text_clear(&text);
+}
+
 sel_status sel_remarks_write(
     sel_context *context, const struct sel_job *job, struct sel_survey *survey) {
     struct remarks remarks = {.survey = survey};
@@ -201,6 +220,7 @@ sel_status sel_remarks_write(
     on_access(&remarks, job);
     on_canopy(&remarks, job);
     on_season(&remarks);
+    on_horizons(&remarks);
     on_choice(&remarks);
     on_shortfalls(&remarks);
     on_reserves(&remarks);

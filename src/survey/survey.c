@@ -4,6 +4,7 @@
 #include "survey/survey.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "survey/details.h"
 #include "survey/dispersion.h"
@@ -55,6 +56,18 @@ static sel_status conclude(sel_context *context, struct sel_crew *crew,
         status =
             sel_picture_paint(context, worker, crew->job.focus, BACKDROP_PIXELS, &survey->backdrop);
     return status == SEL_OK ? settled : status;
+}
+
+// What parts measured must be the ground that the plan and its data name now.
+static sel_status check_ground(
+    sel_context *context, const struct sel_job *job, const struct sel_findings *findings) {
+    struct sel_cut whole = sel_cut_of(job, &(sel_run_options){0});
+    if (memcmp(&whole, &findings->cut, sizeof whole) == 0)
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "%s: names other ground than the parts were made for: its study area was changed since; "
+        "make the parts anew",
+        job->plan->path);
 }
 
 static void introduce(const struct sel_job *job, struct sel_survey *survey) {
@@ -119,7 +132,9 @@ sel_status sel_survey_conclude(sel_context *context, const struct sel_plan *plan
     if (status != SEL_OK)
         return status;
     introduce(&crew.job, survey);
-    status = conclude(context, &crew, findings, survey);
+    status = check_ground(context, &crew.job, findings);
+    if (status == SEL_OK)
+        status = conclude(context, &crew, findings, survey);
     sel_crew_dismiss(&crew);
     return status;
 }

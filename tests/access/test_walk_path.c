@@ -14,7 +14,7 @@
 #include "access_country.h"
 #include "choose_check.h"
 
-static const double OFF_PATH = 1 / 0.6; // slowness, METHOD "Access"
+static const double OFF_PATH = 1 / 0.6; // slowness, docs/method-walking.md
 
 static void search_from(
     struct country *c, const struct sel_walk_start *starts, size_t count, double limit) {

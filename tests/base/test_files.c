@@ -237,6 +237,35 @@ static void paths_are_joined_and_taken_apart(void **state) {
     }
 }
 
+static void a_folder_is_made_unless_it_is_there(void **state) {
+    (void)state;
+    bool made = false;
+    assert_int_equal(sel_make_folder(context, path_of("kit"), &made), SEL_OK);
+    assert_true(made);
+    assert_int_equal(sel_make_folder(context, path_of("kit"), &made), SEL_OK);
+    assert_false(made);
+    assert_int_equal(sel_make_folder(context, path_of("kit"), NULL), SEL_OK);
+    assert_int_equal(sel_make_folder(context, path_of("a/b"), &made), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context),
+        "/a/b: this folder cannot be made: No such file or directory: make its parent first"));
+    sel_context_begin(context);
+    assert_int_equal(sel_write_file(context, path_of("file"), "x", 1, false), SEL_OK);
+    assert_int_equal(sel_make_folder(context, path_of("file"), &made), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "/file: is a file: give a folder"));
+}
+
+static void an_output_must_end_as_its_kind_does(void **state) {
+    (void)state;
+    assert_int_equal(sel_check_ending(context, "a/b.png", ".png", "a picture"), SEL_OK);
+    assert_int_equal(sel_check_ending(context, "B.PNG", ".png", "a picture"), SEL_OK);
+    assert_int_equal(sel_check_ending(context, "a.png/b", ".png", "a picture"), SEL_BAD_INPUT);
+    assert_string_equal(
+        sel_context_message(context), "a.png/b: a picture: give a name that ends in .png");
+    const char *const others[] = {"", "png", ".png", "a/.png", "a.png.txt", "a.pn"};
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        assert_int_equal(sel_check_ending(context, others[i], ".png", "a picture"), SEL_BAD_INPUT);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(what_is_written_is_read_back, make_folder, remove_folder),
@@ -256,6 +285,10 @@ int main(void) {
             a_file_that_cannot_be_read_says_why, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(
             a_file_larger_than_allowed_is_refused, make_folder, remove_folder),
+        cmocka_unit_test_setup_teardown(
+            a_folder_is_made_unless_it_is_there, make_folder, remove_folder),
+        cmocka_unit_test_setup_teardown(
+            an_output_must_end_as_its_kind_does, make_folder, remove_folder),
         cmocka_unit_test(a_temporary_name_keeps_folder_and_ending),
         cmocka_unit_test(paths_are_joined_and_taken_apart),
     };

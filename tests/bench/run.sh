@@ -22,7 +22,6 @@ while [ $# -gt 0 ]; do
     shift 2
 done
 [ -n "$sizes$scenes" ] || sizes=1000
-maker=${SELVEDGE_SHARED:-$ROOT/../shared}/bench/make_scene.py
 selvedge=$folder/selvedge
 [ -x "$selvedge" ] || die "no selvedge in $folder: build it first"
 [ -x /usr/bin/time ] || die "no /usr/bin/time: install the package time"
@@ -123,8 +122,7 @@ bench() {
 describe
 printf '\nscene\twhat\twall_s\tuser_s\tpeak_mib\twall_to_polygonize\tuser_to_polygonize\tpeak_to_polygonize\twall_to_slope\twall_to_proximity\tuser_to_proximity\n'
 for size in $sizes; do
-    [ -f "$maker" ] || die "no $maker: set SELVEDGE_SHARED, or give a --scene"
-    /usr/bin/python3 "$maker" "$size" "$scratch/scene" >/dev/null
+    /usr/bin/python3 "$here/make_scene.py" "$size" "$scratch/scene"
     bench "$scratch/scene"
     rm -rf "$scratch/scene"
 done

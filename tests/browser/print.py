@@ -4,11 +4,16 @@ Printed by Chromium the dossier is A4, each site's sheet is a page of its own, a
 cut or pushed to the next page."""
 import os
 import re
+import shutil
 import sqlite3
 import struct
 import subprocess
 import sys
 import tempfile
+
+if not all(map(shutil.which, ("chromium", "pdfinfo", "pdftotext"))):
+    print("SKIPPED: chromium and poppler-utils are not both installed")
+    sys.exit(77)
 
 page, geopackage = os.path.abspath(sys.argv[1]), sys.argv[2]
 folder = tempfile.TemporaryDirectory()

@@ -13,6 +13,11 @@ import sys
 import tempfile
 import time
 
+if not all(map(os.path.exists, ("/usr/bin/chromium", "/usr/bin/chromedriver",
+                                "/usr/lib/python3/dist-packages/selenium"))):
+    print("SKIPPED: chromium, chromium-driver and python3-selenium are not all installed")
+    sys.exit(77)
+
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.action_chains import ActionChains

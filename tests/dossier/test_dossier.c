@@ -250,6 +250,34 @@ static void refuse(const char *name, const char *message) {
     free(html);
 }
 
+static void cancel_at_once(void *user, const char *what, double share) {
+    (void)what;
+    (void)share;
+    sel_cancel(user);
+}
+
+static void an_interrupted_dossier_is_not_written(void **state) {
+    (void)state;
+    char *from = output_scene_path(scene, "sites.gpkg"),
+         *html = output_scene_path(scene, "cut.html");
+    sel_context_on_progress(scene->context, cancel_at_once, scene->context);
+    assert_int_equal(sel_dossier_write(scene->context, from, html, false), SEL_INTERRUPTED);
+    sel_context_on_progress(scene->context, NULL, NULL);
+    sel_context_begin(scene->context);
+    assert_int_equal(output_scene_files(scene, "cut"), 0);
+    free(from);
+    free(html);
+}
+
+static void a_page_of_another_kind_is_refused(void **state) {
+    (void)state;
+    assert_int_equal(
+        sel_dossier_write(scene->context, "sites.gpkg", "page.txt", false), SEL_BAD_INPUT);
+    assert_string_equal(sel_context_message(scene->context),
+        "page.txt: the dossier is an HTML page: give a name that ends in .html");
+    sel_context_begin(scene->context);
+}
+
 static void what_cannot_be_told_of_is_refused(void **state) {
     (void)state;
     refuse("none.gpkg", "none.gpkg: cannot be read");
@@ -323,6 +351,8 @@ int main(void) {
         cmocka_unit_test(it_is_small_quick_and_the_same_every_time),
         cmocka_unit_test(traps_days_and_areas_are_reckoned),
         cmocka_unit_test(what_cannot_be_told_of_is_refused),
+        cmocka_unit_test(an_interrupted_dossier_is_not_written),
+        cmocka_unit_test(a_page_of_another_kind_is_refused),
         cmocka_unit_test(what_an_older_file_lacks_is_said_and_not_made_up),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);

@@ -102,7 +102,7 @@ static struct errors half_plane_errors(struct sel_tangent_rule rule, int offsets
     return errors;
 }
 
-// The bar of METHOD, "Boundaries".
+// The bar of docs/method.md, "Edges".
 static void straight_edges_at_every_angle_and_offset_keep_the_bar(void **state) {
     (void)state;
     struct errors errors = half_plane_errors(FIVE_CELLS, 24);
@@ -154,7 +154,7 @@ static void assert_circle(double radius, double median, double most_of_them, dou
     assert_quantiles(&errors, median, most_of_them, worst);
 }
 
-// The bar of METHOD, "Boundaries"; it names no worst error on a circle.
+// The bar of docs/method.md, "Edges"; it names no worst error on a circle.
 static void circles_of_radius_twenty_keep_the_bar(void **state) {
     (void)state;
     assert_circle(20, 2, 5, 90);

@@ -87,7 +87,7 @@ static void assert_straight_lengths(struct sel_trace_rule rule, int step) {
     edge_scene_free(&scene);
 }
 
-// The bar of METHOD, "Boundaries".
+// The bar of docs/method.md, "Edges".
 static void straight_lines_at_every_angle_have_the_right_length(void **state) {
     (void)state;
     assert_straight_lengths(METRE_CELLS, 1);
@@ -99,7 +99,7 @@ static void cells_that_are_not_square_keep_the_length(void **state) {
     assert_straight_lengths((struct sel_trace_rule){10, 7}, 5);
 }
 
-// The bar of METHOD, "Boundaries": circumference 2 pi R.
+// The bar of docs/method.md, "Edges": circumference 2 pi R.
 static void circles_have_the_right_length(void **state) {
     (void)state;
     const double radii[] = {20, 50, 100};

@@ -96,7 +96,7 @@ static void a_position_holds_until_the_next_one(void **state) {
 static void columns_must_be_known_and_complete(void **state) {
     (void)state;
     static const char LIST[] = ": the columns are site, service, from, to, latitude, longitude, "
-                               "uncertainty_m, and if wanted elevation_m and remarks";
+                               "uncertainty_m, and if wanted traps, elevation_m and remarks";
     static const struct {
         const char *heads, *what;
     } CASES[] = {
@@ -131,10 +131,14 @@ static void cells_are_refused_with_line_column_and_value(void **state) {
         ":2: from: \"15.5.2027\": is no day of the calendar: give the day the bottle was hung up, "
         "like 2027-05-15");
     is_refused("S01,1,2027-05-15,,46,15,5,\n",
-        ":2: to: is blank: is no day of the calendar: give the day the bottle came in, like "
+        ":2: to: is blank: give the day the bottle came in, like "
         "2027-05-22");
     is_refused("S01,1,2027-05-15,2027-05-14,46,15,5,\n",
         ":2: to: \"2027-05-14\": lies before the day in column from: mend one of the two");
+    is_refused("S01,1,2027-05-15,2027-05-15,46,15,5,\n",
+        ":2: to: \"2027-05-15\": is the day in column from too, so that the bottle hung for 0 "
+        "days: "
+        "mend one of the two");
     is_refused("S01,1,2027-05-15,2027-05-22,146,15,5,\n",
         ":2: latitude: \"146\": is not in -90..90: give degrees with a decimal point, south "
         "negative");
@@ -145,18 +149,19 @@ static void cells_are_refused_with_line_column_and_value(void **state) {
         ":2: uncertainty_m: \"0\": is not in 0.1..100000: give what the receiver says the position "
         "is good to, in metres");
     is_refused("S01,1,2027-05-15,2027-05-22,46,,5,\n",
-        ":2: longitude: is blank: is not in -180..180: give degrees with a decimal point, west "
+        ":2: longitude: is blank: give degrees with a decimal point, west "
         "negative");
 }
 
 static void rows_must_agree_with_each_other(void **state) {
     (void)state;
-    is_refused("S01,1,2027-05-15,2027-05-22,46,15,5,\nS01,1,2027-05-22,2027-05-29,,,,\n",
+    is_refused("S01,1,2027-05-15,2027-05-22,46.26,15.17,5,\nS01,1,2027-05-22,2027-05-29,,,,\n",
         ":3: service: S01 has bottle 1 in line 2 already: give each bottle one row");
-    is_refused("S01,1,2027-05-15,2027-05-22,46,15,5,\nS01,2,2027-05-21,2027-05-29,,,,\n",
+    is_refused("S01,1,2027-05-15,2027-05-22,46.26,15.17,5,\nS01,2,2027-05-21,2027-05-29,,,,\n",
         ":3: from: lies before bottle 1 of S01 came in (line 2): mend the days, or the bottles' "
         "numbers");
-    is_refused("", ": holds no service: give one row for each bottle that came in");
+    is_refused("", ": holds no service: give one row for each bottle that came in, with "
+                   "its days");
 }
 
 static void a_site_without_a_position_is_refused_with_the_planned_one(void **state) {
@@ -167,7 +172,59 @@ static void a_site_without_a_position_is_refused_with_the_planned_one(void **sta
         ":3: latitude: is blank, and no earlier bottle of S02 tells the position: give where the "
         "trap really stood (planned: %.6f, %.6f, good to 12 m)",
         row->latitude, row->longitude);
-    is_refused("S01,1,2027-05-15,2027-05-22,46,15,5,\nS02,1,2027-05-22,2027-05-29,,,,\n", expected);
+    is_refused(
+        "S01,1,2027-05-15,2027-05-22,46.26,15.17,5,\nS02,1,2027-05-22,2027-05-29,,,,\n", expected);
+}
+
+// The scene's first site lies near 46.28 N, 15.16 E: 5000 km from 15 N, 46 E and more than 20 km
+// from 46 N.
+static void a_position_far_from_its_plan_is_refused(void **state) {
+    (void)state;
+    const struct sel_site_row *row = sel_fieldkit_find(&scene->kit, "S01")->row;
+    char expected[400];
+    double off = sel_actual_distance_m(row->latitude, row->longitude, 15.17, 46.26) / 1000;
+    assert_true(off > 4000 && off < 5500);
+    snprintf(expected, sizeof expected,
+        ":2: latitude, longitude: 15.170000, 46.260000 lies %.0f km from the planned place of S01 "
+        "(%.6f, %.6f): swap the two",
+        off, row->latitude, row->longitude);
+    is_refused("S01,1,2027-05-15,2027-05-22,15.17,46.26,5,\n", expected);
+    off = sel_actual_distance_m(row->latitude, row->longitude, 46, 15.17) / 1000;
+    assert_true(off > 20 && off < 40);
+    snprintf(expected, sizeof expected,
+        ":2: latitude, longitude: 46.000000, 15.170000 lies %.0f km from the planned place of S01 "
+        "(%.6f, %.6f): mend the figures, or the site",
+        off, row->latitude, row->longitude);
+    is_refused("S01,1,2027-05-15,2027-05-22,46,15.17,5,\n", expected);
+}
+
+// The file as the kit itself writes it, with one row filled in.
+static void rows_of_the_template_that_are_left_blank_are_not_done(void **state) {
+    (void)state;
+    struct sel_actual actual;
+    struct sel_text csv;
+    sel_text_init(&csv);
+    sel_actual_template(&scene->kit, &csv);
+    assert_int_equal(read_text(csv.chars, &actual), SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(scene->survey->context),
+        "actual.csv: holds no service: give one row for each bottle that came in, with its days"));
+    sel_actual_clear(&actual);
+    char *first = strstr(csv.chars, "S01,1,,");
+    assert_non_null(first);
+    struct sel_text filled;
+    sel_text_init(&filled);
+    sel_text_add_bytes(&filled, csv.chars, (size_t)(first - csv.chars));
+    sel_text_addf(&filled, "S01,1,2027-05-15,2027-05-22,46.26,15.17,5,,,\n%s,,,,,,,,,\n",
+        strchr(first, '\n') + 1);
+    assert_int_equal(read_text(filled.chars, &actual), SEL_OK);
+    assert_int_equal(actual.count, 1);
+    assert_int_equal(actual.blank, scene->kit.primary_count * scene->kit.stint_count - 1);
+    sel_actual_clear(&actual);
+    sel_text_clear(&filled);
+    sel_text_clear(&csv);
+    is_refused("S77,1,,,,,,\n",
+        ":2: site: \"S77\": is no site of the GeoPackage: give an id like S01, or S01R1 for a "
+        "reserve");
 }
 
 static void the_template_has_a_row_for_every_planned_bottle(void **state) {
@@ -203,6 +260,8 @@ int main(void) {
         cmocka_unit_test(cells_are_refused_with_line_column_and_value),
         cmocka_unit_test(rows_must_agree_with_each_other),
         cmocka_unit_test(a_site_without_a_position_is_refused_with_the_planned_one),
+        cmocka_unit_test(a_position_far_from_its_plan_is_refused),
+        cmocka_unit_test(rows_of_the_template_that_are_left_blank_are_not_done),
         cmocka_unit_test(the_template_has_a_row_for_every_planned_bottle),
         cmocka_unit_test(distances_are_those_of_a_sphere),
     };

@@ -104,7 +104,8 @@ static void every_site_is_told_with_its_walk_and_the_round_with_its_total(void *
     const struct sel_round *round = &scene->kit.rounds[0];
     for (size_t i = 0; i < round->count; i++)
         assert_non_null(strstr(flat, sel_fieldkit_id(sel_fieldkit_at(&scene->kit, i))));
-    assert_non_null(strstr(flat, "Walking in all "));
+    assert_non_null(strstr(flat, "Walking in all: at least "));
+    assert_non_null(strstr(flat, ". Travel between "));
     assert_non_null(strstr(flat, "at the latest it comes in on Tue 25 May 2027 (10 days)"));
     assert_non_null(strstr(flat, "Ethanol is flammable"));
 }

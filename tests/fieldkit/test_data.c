@@ -14,6 +14,7 @@
 
 #include "fieldkit_scene.h"
 #include "fieldkit/remarks.h"
+#include "fieldkit/tour_words.h"
 #include "plan/dates.h"
 
 static struct fieldkit_scene *scene;
@@ -273,7 +274,15 @@ static void without_access_the_walk_is_unknown_and_said_to_be(void **state) {
     struct fieldkit_scene *lost = fieldkit_scene_new(wish);
     assert_int_equal(lost->kit.sites[0].walk_source, SEL_WALK_UNKNOWN);
     assert_true(lost->kit.rounds[0].walk_min == 0);
-    assert_true(remarks_hold(&lost->kit, "walk to 12 of 12 places is unknown"));
+    assert_true(remarks_hold(&lost->kit, "walk to 12 of 12 places is not known"));
+    struct sel_text words;
+    sel_text_init(&words);
+    sel_add_walking(&lost->kit, &lost->kit.rounds[0], &words);
+    sel_text_add(&words, "; ");
+    sel_add_whole_tour(&lost->kit, &lost->kit.rounds[0], &words);
+    assert_non_null(strstr(words.chars, "not known, not counted; at least 1 h"));
+    assert_string_equal(sel_travel_ends(&lost->kit), "sites");
+    sel_text_clear(&words);
     fieldkit_scene_free(lost);
 }
 

@@ -169,6 +169,20 @@ static void what_was_done_rewrites_the_events_and_keeps_the_plan_apart(void **st
     sel_text_free(report);
 }
 
+// A year's slip of the pen, and a row that nobody filled in.
+static void days_far_outside_the_season_are_warned_of(void **state) {
+    (void)state;
+    char *report;
+    char *actual = actual_file("S01,1,2027-05-15,2027-05-22,46.26,15.17,5\n"
+                               "S01,2,2028-05-22,2028-05-29,,,\nS01,3,,,,,\n");
+    assert_int_equal(write_kit(NULL, actual, false, &report), SEL_OK);
+    assert_non_null(strstr(report, "Warning: line 3: bottle 2 of S01 hung from 2028-05-22"));
+    assert_null(strstr(report, "line 2: bottle 1 of S01 hung"));
+    assert_non_null(strstr(report, "1 row of the file tells nothing and counts as not done"));
+    free(actual);
+    sel_text_free(report);
+}
+
 static void a_bad_row_leaves_the_events_as_they_were(void **state) {
     (void)state;
     char *actual = actual_file("S01,1,2027-05-15,2027-05-12,46.26,15.17,5\n");
@@ -212,6 +226,7 @@ int main(void) {
         cmocka_unit_test_setup(the_same_file_gives_the_same_bytes, clear_folder),
         cmocka_unit_test_setup(
             what_was_done_rewrites_the_events_and_keeps_the_plan_apart, clear_folder),
+        cmocka_unit_test_setup(days_far_outside_the_season_are_warned_of, clear_folder),
         cmocka_unit_test_setup(a_bad_row_leaves_the_events_as_they_were, clear_folder),
         cmocka_unit_test_setup(actual_needs_the_events, clear_folder),
         cmocka_unit_test_setup(another_file_is_refused, clear_folder),

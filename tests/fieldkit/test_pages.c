@@ -25,7 +25,8 @@ static char *labels_text, *cards_text, *list_text;
 static void prepare(struct output_scene *survey) {
     for (size_t i = 0; i < survey->survey.site_count; i++) {
         struct sel_site *site = &survey->survey.sites[i];
-        survey->survey.candidates[site->candidate].sun_hours = i % 4 == 0 ? 6.0f : 2.0f;
+        survey->survey.candidates[site->candidate].measure[SEL_CRITERION_SUN] =
+            i % 4 == 0 ? 0.76 : 0.74;
         site->support = i % 3 == 0;
         site->declination_deg = 4.0;
         site->panel_magnetic_deg = site->bearings.panel_deg - 4.0;
@@ -122,7 +123,7 @@ static void a_label_tells_place_uncertainty_elevation_pair_and_trap(void **state
     snprintf(words, sizeof words, "%.6f\u00B0 N, %.6f\u00B0 E \u00B1 12 m", row->latitude,
         row->longitude);
     assert_int_equal(fieldkit_scene_count(labels, words), each);
-    snprintf(words, sizeof words, "WGS 84, elevation %.0f m", row->elevation_m);
+    snprintf(words, sizeof words, "<div class=\"t\">%.0f m a.s.l.", row->elevation_m);
     assert_true(fieldkit_scene_count(labels, words) >= each);
     assert_non_null(strstr(labels_text, row->habitat_a));
     assert_non_null(strstr(labels_text, row->habitat_b));
@@ -241,7 +242,7 @@ static void poles_ballast_and_foil_follow_the_ground(void **state) {
                     sel_habitat_get(habitats, made->b)->ground == SEL_GROUND_SAND;
         poles += site->support ? 0 : 2;
         ballast += sand ? 4 : 0;
-        foil += made->sun_hours > 4.0f ? 1 : 0;
+        foil += made->measure[SEL_CRITERION_SUN] > 0.75 ? 1 : 0;
     }
     assert_true(poles > 0 && poles < 24 && foil > 0 && foil < 12);
     assert_true(total("pole").setup == poles);

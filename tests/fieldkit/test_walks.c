@@ -153,7 +153,7 @@ static void travel_is_counted_between_access_points(void **state) {
         const struct sel_fieldkit_site *here = sel_fieldkit_at(&kit, i);
         const struct sel_fieldkit_site *next = sel_fieldkit_at(&kit, i + 1);
         if (here->access == 0 && next->access == 0) {
-            struct sel_round tour = sel_fieldkit_tour(&kit, i, 2, 0);
+            struct sel_round tour = sel_fieldkit_tour(&kit, i, 2, SEL_VISIT_CHANGE);
             assert_true(tour.travel_min == 0 && tour.walk_min == 50);
             return;
         }
@@ -179,7 +179,8 @@ static void tracks_and_access_points_are_in_the_gpx(void **state) {
         path, path, path);
     assert_int_equal(output_scene_run(command, &said), 0);
     assert_string_equal(said, "Feature Count: 5\nFeature Count: 2\nFeature Count: 12\n");
-    assert_non_null(strstr(gpx.chars, "<name>P01</name>"));
+    assert_non_null(strstr(gpx.chars, "<ele>300.0</ele>\n    <name>P01</name>"));
+    assert_non_null(strstr(gpx.chars, "<ele>320.0</ele>\n    <name>P02</name>"));
     assert_non_null(strstr(gpx.chars, "The walk begins here to S01, S02."));
     assert_non_null(strstr(gpx.chars, "<name>WS01</name>"));
     assert_non_null(strstr(gpx.chars, "<ele>331.0</ele></trkpt>"));

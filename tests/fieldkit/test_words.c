@@ -57,19 +57,6 @@ static void an_interval_has_two_ends_unless_it_is_one_day(void **state) {
     assert_string_equal(taken(), "2027-05-15");
 }
 
-static void durations_read_as_people_say_them(void **state) {
-    (void)state;
-    static const struct {
-        double minutes;
-        const char *words;
-    } CASES[] = {{0, "0 min"}, {0.2, "under 1 min"}, {35.4, "35 min"}, {59.6, "1 h"}, {60, "1 h"},
-        {125, "2 h 05 min"}, {870, "14 h 30 min"}, {(double)NAN, "unknown"}};
-    for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
-        sel_add_duration(&text, CASES[i].minutes);
-        assert_string_equal(taken(), CASES[i].words);
-    }
-}
-
 static void places_are_told_with_their_hemisphere(void **state) {
     (void)state;
     sel_add_position(&text, 49.9239651, 14.4829331);
@@ -116,7 +103,6 @@ int main(void) {
         cmocka_unit_test(dates_are_written_in_three_ways),
         cmocka_unit_test(weekdays_are_those_of_the_c_library),
         cmocka_unit_test(an_interval_has_two_ends_unless_it_is_one_day),
-        cmocka_unit_test(durations_read_as_people_say_them),
         cmocka_unit_test(places_are_told_with_their_hemisphere),
         cmocka_unit_test(volumes_turn_to_litres_at_a_thousand),
         cmocka_unit_test(turns_say_which_way),

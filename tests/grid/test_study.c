@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// Which study grid comes of which rasters: METHOD "Study grid". Ground sizes of pixels are held
-// against the radii of curvature of the WGS 84 ellipsoid, worked out here.
+// Which study grid comes of which rasters: docs/method.md, "Study grid". Ground sizes of pixels are
+// held against the radii of curvature of the WGS 84 ellipsoid, worked out here.
 #include <stdarg.h>
 #include <setjmp.h>
 #include <stddef.h>

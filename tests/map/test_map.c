@@ -203,6 +203,45 @@ static void bad_widths_and_files_are_refused(void **state) {
     free(none);
 }
 
+// Cancels the job at its step of that number, counted down.
+static void cancel_in_time(void *user, const char *what, double share) {
+    (void)share;
+    int *steps_left = user;
+    assert_string_equal(what, "drawing");
+    if ((*steps_left)-- == 0)
+        sel_cancel(scene->context);
+}
+
+static void an_interrupted_map_leaves_what_stood_there(void **state) {
+    (void)state;
+    char *earlier, *later, command[4400];
+    snprintf(command, sizeof command, "sha256sum '%s'", picture_path);
+    draw(600);
+    output_scene_run(command, &earlier);
+    for (int step = 0; step < 5; step++) {
+        int steps_left = step;
+        sel_context_on_progress(scene->context, cancel_in_time, &steps_left);
+        assert_int_equal(
+            sel_map_write(scene->context, path, picture_path, 500, true), SEL_INTERRUPTED);
+        assert_int_equal(steps_left, -1);
+        sel_context_on_progress(scene->context, NULL, NULL);
+        sel_context_begin(scene->context);
+    }
+    output_scene_run(command, &later);
+    assert_string_equal(earlier, later);
+    assert_int_equal(output_scene_files(scene, ".part"), 0);
+    free(earlier);
+    free(later);
+}
+
+static void a_picture_of_another_kind_is_refused(void **state) {
+    (void)state;
+    refuse(path, "map.jpg", 500, true, SEL_BAD_INPUT,
+        "map.jpg: the map is a PNG picture: give a name that ends in .png");
+    refuse(path, "png", 500, true, SEL_BAD_INPUT, "ends in .png");
+    refuse(path, ".png", 500, true, SEL_BAD_INPUT, "ends in .png");
+}
+
 static int set_up(void **state) {
     (void)state;
     scene = output_scene_new((struct output_scene_size){500, 600, 12, 1, 400, false});
@@ -226,6 +265,8 @@ int main(void) {
         cmocka_unit_test(the_ground_shows_the_habitats),
         cmocka_unit_test(the_same_file_gives_the_same_picture),
         cmocka_unit_test(bad_widths_and_files_are_refused),
+        cmocka_unit_test(a_picture_of_another_kind_is_refused),
+        cmocka_unit_test(an_interrupted_map_leaves_what_stood_there),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

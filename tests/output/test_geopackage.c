@@ -264,10 +264,12 @@ static void blocks_are_listed_with_their_sites(void **state) {
         "0");
 }
 
-// Common practice: shade where the sun is long. Told only where the sun was measured.
-static void the_bottle_is_shaded_where_the_sun_is_long(void **state) {
+// Common practice, no source: shade where more than three quarters of the light arrive. Told only
+// where the sun was measured.
+static void the_bottle_is_shaded_where_most_of_the_light_arrives(void **state) {
     (void)state;
-    expect_sql("SELECT count(*) FROM sites WHERE shade <> (sun_hours > 4)", "0");
+    expect_sql("SELECT count(*) FROM sites WHERE shade <> (sun_share > 0.75)", "0");
+    expect_sql("SELECT count(DISTINCT shade) FROM sites", "2");
 }
 
 static void hostile_names_are_kept_letter_by_letter(void **state) {
@@ -548,7 +550,7 @@ int main(void) {
         cmocka_unit_test(the_run_tells_how_good_the_choice_is),
         cmocka_unit_test(the_fates_of_a_pairs_candidates_add_up),
         cmocka_unit_test(blocks_are_listed_with_their_sites),
-        cmocka_unit_test(the_bottle_is_shaded_where_the_sun_is_long),
+        cmocka_unit_test(the_bottle_is_shaded_where_most_of_the_light_arrives),
         cmocka_unit_test(hostile_names_are_kept_letter_by_letter),
         cmocka_unit_test(a_points_bytes_are_those_of_the_standard),
         cmocka_unit_test(flyways_run_from_side_a_to_side_b),

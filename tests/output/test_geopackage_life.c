@@ -304,6 +304,10 @@ static void candidates_keep_to_their_limit(void **state) {
         "SELECT value FROM run WHERE key IN ('candidates.limit', "
         "'candidates.written')",
         "4\n4");
+    expect_sql(path,
+        "SELECT (SELECT value FROM run WHERE key = 'candidates.eligible') = (SELECT count FROM "
+        "dropped WHERE step = 'eligible' AND reason = 'all')",
+        "1");
     expect_sql(path, "SELECT count(*) FROM rivals WHERE candidate > 4", "0");
     scene->plan.candidates_limit = 0;
     assert_int_equal(output_scene_write(scene, path, true, false), SEL_OK);

@@ -115,11 +115,7 @@ static void entries_of_lists_are_numbered_from_one(void **state) {
     list_plan("lines:\n  - { file: brook.gpkg, habitat: brook, width_m: 4 }\n"
               "  - { file: hedges.gpkg, layer: old, habitat: hedge, width_m: 6 }\n"
               "zones: { file: zones.gpkg, rule: note }\naccess: roads.gpkg\n");
-    char row[512];
-    char *path = plan_files_path(&files, "hedges.gpkg");
-    snprintf(row, sizeof row, "lines[2].file = %s", path);
-    free(path);
-    has_row(row);
+    has_row("lines[2].file = hedges.gpkg");
     has_row("*lines[1].layer = none");
     has_row("lines[2].layer = old");
     has_row("lines[2].width_m = 6");

@@ -90,8 +90,8 @@ static void every_class_has_a_full_set_of_sane_traits(void **state) {
     }
 }
 
-// What METHOD asks of traits: edges with built-up land are worth nothing, with bare ground and open
-// water little; wet woods are the case that riparian surveys look for.
+// What docs/habitats.md asks of traits: edges with built-up land are worth nothing, with bare
+// ground and open water little; wet woods are the case that riparian surveys look for.
 static void traits_follow_the_method(void **state) {
     (void)state;
     const struct sel_legend *nlcd = sel_legend_get("nlcd");

@@ -80,7 +80,7 @@ static void a_clearing_is_two_lengths(void **state) {
         "one trap, as [across its panel, along its panel]");
     plan_files_refused(&files, with("permit: { traps_per_site: 0 }\n"),
         "@/survey.yaml:3: permit.traps_per_site: 0 is not in 1..100: give how many traps stand at "
-        "a site");
+        "a site; the field kit counts by it too");
 }
 
 // Rows as "key = value" lines, "*" before those that stand by default.

@@ -123,6 +123,8 @@ static void every_example_of_the_template_can_be_put_to_use(void **state) {
         assert_non_null(files.plan.area.file);
         assert_int_equal(files.plan.access_count, 2);
         assert_non_null(files.plan.parcels.file);
+        assert_string_equal(files.plan.field.place, "Alder Brook valley");
+        assert_string_equal(files.plan.field.country_code, "XX");
         assert_int_equal(files.plan.zones_count, 1);
         assert_non_null(files.plan.occupied.file);
         free(used);

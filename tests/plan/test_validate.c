@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #include <cmocka.h>
+#include <math.h>
 
 #include "plan_files.h"
 
@@ -237,6 +238,39 @@ static void a_pair_is_contrasted_once(void **state) {
     assert_int_equal(files.plan.contrast[0].place.line, 3);
 }
 
+// ISO 3166-1 alpha-2: two capital letters. A spreadsheet computes cells that begin with =, +, - or
+// @.
+static void a_country_is_two_capital_letters_and_a_region_a_name(void **state) {
+    (void)state;
+    assert_int_equal(plan_files_read(&files,
+                         with("field: { place: Alder Brook valley, region: \"\u0160tajerska\", "
+                              "country_code: SI }\n")),
+        SEL_OK);
+    assert_string_equal(files.plan.field.place, "Alder Brook valley");
+    assert_string_equal(files.plan.field.country_code, "SI");
+    static const char *const CODES[] = {"si", "SVN", "S", "S1", "Slovenia"};
+    for (size_t i = 0; i < sizeof CODES / sizeof *CODES; i++) {
+        char more[80], refused[200];
+        snprintf(more, sizeof more, "field: { country_code: %s }\n", CODES[i]);
+        snprintf(refused, sizeof refused,
+            "@/survey.yaml:3: field.country_code: \"%s\" is no country code: give the two capital "
+            "letters of ISO 3166-1, like SI",
+            CODES[i]);
+        plan_files_refused(&files, with(more), refused);
+    }
+    plan_files_refused(&files, with("field: { region: \"=1+1\" }\n"),
+        "@/survey.yaml:3: field.region: \"=1+1\" begins with no letter, and a spreadsheet might "
+        "compute it: give a name");
+}
+
+static void taking_down_takes_half_the_set_up_unless_the_plan_says_so(void **state) {
+    (void)state;
+    assert_int_equal(plan_files_read(&files, with("")), SEL_OK);
+    assert_true(isnan(files.plan.field.takedown_min));
+    assert_int_equal(plan_files_read(&files, with("field: { takedown_min: 20 }\n")), SEL_OK);
+    assert_true(files.plan.field.takedown_min == 20);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(walking_time_has_defaults_of_its_own),
@@ -257,6 +291,8 @@ int main(void) {
         cmocka_unit_test(the_habitat_of_lines_must_exist),
         cmocka_unit_test(the_habitats_of_a_contrast_must_exist_and_differ),
         cmocka_unit_test(a_pair_is_contrasted_once),
+        cmocka_unit_test(a_country_is_two_capital_letters_and_a_region_a_name),
+        cmocka_unit_test(taking_down_takes_half_the_set_up_unless_the_plan_says_so),
     };
     return cmocka_run_group_tests(tests, open_files, close_files);
 }

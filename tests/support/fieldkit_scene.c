@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "fieldkit_scene.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,11 +21,13 @@ struct fieldkit_scene_wish fieldkit_scene_usual(void) {
             .interval_days = 7,
             .setup_min = 60,
             .service_min = 15,
+            .takedown_min = (double)NAN,
             .travel_kmh = 20,
             .fluid_ml = 500,
             .pans = 0,
             .pan_ml = 300,
             .trap_type = "flight interception trap"},
+        .traps = 1,
         .from = {2027, 5, 15},
         .to = {2027, 8, 31}};
 }
@@ -40,6 +43,7 @@ struct fieldkit_scene *fieldkit_scene_new(struct fieldkit_scene_wish wish) {
     struct fieldkit_scene *scene = must(calloc(1, sizeof *scene));
     scene->survey = output_scene_new(wish.size);
     scene->survey->plan.field = wish.field;
+    scene->survey->plan.permit.traps_per_site = wish.traps;
     scene->survey->plan.season_from = wish.from;
     scene->survey->plan.season_to = wish.to;
     if (wish.adjust)

@@ -18,12 +18,14 @@ struct fieldkit_scene {
 struct fieldkit_scene_wish {
     struct output_scene_size size;
     struct sel_plan_field field;
+    int traps; // at a site
     struct sel_date from, to;
     void (*adjust)(struct output_scene *survey); // NULL: nothing; before the survey is written
 };
 
 // Twelve sites with a reserve each on ground of 4 km by 3 km, 15 May to 31 August 2027, days of
-// 8 hours, heads changed every 7 days, 500 ml, no pans, no preservative or collector named.
+// 8 hours, one trap a site, heads changed every 7 days, 500 ml, no pans, no preservative or
+// collector named.
 struct fieldkit_scene_wish fieldkit_scene_usual(void);
 
 // Writes the survey and reads the kit from it. Aborts when that fails.

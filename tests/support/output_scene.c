@@ -306,6 +306,7 @@ static void find_candidates(struct output_scene *scene) {
                 add_candidate(scene, row, col, vertical, &capacity);
         }
     }
+    scene->survey.eligible_count = scene->survey.candidate_count;
     qsort(scene->survey.candidates, scene->survey.candidate_count, sizeof *scene->survey.candidates,
         by_score);
 }

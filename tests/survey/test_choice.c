@@ -253,6 +253,30 @@ static void spread_lays_sites_out_evenly(void **state) {
     survey_scene_free(&scene);
 }
 
+// With no spacing the best choice is the N best candidates. Sums of scores are rounded one way or
+// the other with N, which must not cost the last of them its place.
+static void without_spacing_the_best_are_chosen_however_many(void **state) {
+    (void)state;
+    struct survey_scene scene = squares();
+    for (int i = 0; i < 240 * 300; i++)
+        scene.metres[i] =
+            (float)(1.8 * (i / 300) + 20.0 * sin(i % 300 / 11.0) * cos(i / 300 / 17.0));
+    for (int sites = 19; sites <= 31; sites += 4) {
+        char more[160], best[160];
+        snprintf(more, sizeof more,
+            "choose: { sites: %d, apart_m: 0, reserves: 0 }\noutput: { candidates: 200 }\n", sites);
+        survey_scene_write(&scene, more);
+        remove(survey_scene_path(&scene, "sites.gpkg"));
+        expect_rank(&scene, "sites.gpkg");
+        snprintf(best, sizeof best,
+            "SELECT sum(score) FROM (SELECT score FROM candidates ORDER BY score DESC LIMIT %d)",
+            sites);
+        expect_number(&scene, "SELECT sum(score) FROM sites",
+            survey_scene_number(&scene, "sites.gpkg", best));
+    }
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(squares_of_ground_keep_their_quota),
@@ -263,6 +287,7 @@ int main(void) {
         cmocka_unit_test(errors_of_elevation_tilt_flat_ground),
         cmocka_unit_test(without_uncertainty_there_is_no_range),
         cmocka_unit_test(spread_lays_sites_out_evenly),
+        cmocka_unit_test(without_spacing_the_best_are_chosen_however_many),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -108,10 +108,42 @@ static void tile_size_and_threads_change_no_row(void **state) {
     survey_scene_free(&scene);
 }
 
+static void expect_same_number(
+    const struct survey_scene *scene, const char *first, const char *second, const char *sql) {
+    double a = survey_scene_number(scene, first, sql), b = survey_scene_number(scene, second, sql);
+    if (!(a == b))
+        fail_msg("%s: %.17g, not %.17g", sql, b, a);
+}
+
+// What is counted of all eligible candidates, and what of the pool, in a run of a small one.
+static void expect_same_counts(const struct survey_scene *scene, const char *all, const char *few) {
+    static const char ELIGIBLE[] = "SELECT value FROM run WHERE key = 'candidates.eligible'";
+    static const char POOL[] = "SELECT value FROM run WHERE key = 'candidates.pool'";
+    static const char LIT[] = "SELECT measured FROM criteria WHERE criterion = 'sun'";
+    static const char *const COLUMNS[] = {"measured", "min", "median", "max"};
+    expect_same_number(scene, all, few, ELIGIBLE);
+    for (size_t i = 0; i < sizeof COLUMNS / sizeof *COLUMNS; i++) {
+        char sql[128];
+        snprintf(sql, sizeof sql, "SELECT %s FROM criteria WHERE criterion = 'slope'", COLUMNS[i]);
+        expect_same_number(scene, all, few, sql);
+        snprintf(sql, sizeof sql, "SELECT %s FROM criteria WHERE criterion = 'edge_contrast'",
+            COLUMNS[i]);
+        expect_same_number(scene, all, few, sql);
+    }
+    double eligible = survey_scene_number(scene, few, ELIGIBLE);
+    assert_true(survey_scene_number(scene, all, POOL) == eligible);
+    assert_true(survey_scene_number(scene, all, LIT) == eligible);
+    assert_true(survey_scene_number(scene, few,
+                    "SELECT measured FROM criteria WHERE criterion = "
+                    "'slope'") == eligible);
+    assert_true(survey_scene_number(scene, few, LIT) < eligible);
+    assert_true(survey_scene_number(scene, few, LIT) >= survey_scene_number(scene, few, POOL));
+}
+
 // Light is measured for the pool alone. However small the pool begins, sites, reserves, rivals and
 // all that is told of them are those of a run that measures everything; what differs is only how
 // many candidates were kept, which three tables and some columns count, among which sites are
-// ranked when weights vary, and over which the criteria's spread is taken.
+// ranked when weights vary, and over which the sun's spread is taken.
 static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
     (void)state;
     static const char TOLD[] = "name IN ('sites', 'flyways', 'edges', 'horizon', 'profile', "
@@ -131,11 +163,12 @@ static void the_pool_changes_nothing_that_is_told_of_sites(void **state) {
     expect_same_tables(&scene, "all.gpkg", "more.gpkg", TOLD, COUNTED);
     assert_true(survey_scene_number(&scene, "few.gpkg",
                     "SELECT count FROM dropped WHERE reason LIKE 'left aside%'") > 1000);
+    expect_same_counts(&scene, "all.gpkg", "few.gpkg");
     survey_scene_free(&scene);
 }
 
 static void gather(const struct survey_scene *scene, const char *name, size_t parts) {
-    char plan[4096], *paths[8], *summary = NULL;
+    char plan[4096], *paths[16], *summary = NULL;
     sel_context *context = sel_context_new();
     snprintf(plan, sizeof plan, "%s", survey_scene_path(scene, "survey.yaml"));
     for (size_t i = 0; i < parts; i++) {
@@ -159,13 +192,33 @@ static void parts_gathered_are_the_whole(void **state) {
     survey_scene_write(&scene, PLAN);
     setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
     rank(&scene, "whole.gpkg", &(sel_run_options){.threads = 2});
-    for (int i = 3; i >= 1; i--) { // in any order, with any tiles
+    // In any order, each on another machine: of few processors or many, with much memory or little.
+    sel_run_options machines[] = {{.tile_cells = 1536, .threads = 2}, {.memory_mb = 100},
+        {.memory_mb = 100, .threads = 8}, {.tile_cells = 512}, {.memory_mb = 4000, .threads = 1}};
+    for (int i = 5; i >= 1; i--) {
         char file[32];
         snprintf(file, sizeof file, "part%d.gpkg", i);
-        rank(&scene, file,
-            &(sel_run_options){.threads = 1, .tile_cells = 512, .part = i, .parts = 3});
+        machines[i - 1].part = i;
+        machines[i - 1].parts = 5;
+        rank(&scene, file, &machines[i - 1]);
     }
-    gather(&scene, "gathered.gpkg", 3);
+    gather(&scene, "gathered.gpkg", 5);
+    expect_same(&scene, "whole.gpkg", "gathered.gpkg");
+    survey_scene_free(&scene);
+}
+
+static void more_parts_than_blocks_are_the_whole(void **state) {
+    (void)state;
+    struct survey_scene scene = patchwork(500, 600);
+    survey_scene_write(&scene, "choose: { sites: 2, apart_m: 500 }\n");
+    setenv("SOURCE_DATE_EPOCH", "1790000000", 1);
+    rank(&scene, "whole.gpkg", &(sel_run_options){0});
+    for (int i = 1; i <= 4; i++) {
+        char file[32];
+        snprintf(file, sizeof file, "part%d.gpkg", i);
+        rank(&scene, file, &(sel_run_options){.part = i, .parts = 4});
+    }
+    gather(&scene, "gathered.gpkg", 4);
     expect_same(&scene, "whole.gpkg", "gathered.gpkg");
     survey_scene_free(&scene);
 }
@@ -219,7 +272,7 @@ static void parts_walked_apart_are_the_whole(void **state) {
         char file[32];
         snprintf(file, sizeof file, "part%d.gpkg", i);
         rank(&scene, file,
-            &(sel_run_options){.threads = 1, .tile_cells = 512, .part = i, .parts = 4});
+            &(sel_run_options){.threads = i, .memory_mb = 100, .part = i, .parts = 4});
     }
     gather(&scene, "gathered.gpkg", 4);
     expect_same(&scene, "whole.gpkg", "gathered.gpkg");
@@ -239,12 +292,69 @@ static void a_part_that_is_missing_is_named(void **state) {
     const char *out = survey_scene_path(&scene, "sites.gpkg");
     assert_int_equal(
         sel_gather(context, plan, one, 1, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
-    assert_non_null(strstr(sel_context_message(context), "is part 1 of 2, but only 1 files"));
+    assert_non_null(strstr(sel_context_message(context), "part 2 of 2 is missing among the 1"));
+    assert_non_null(strstr(sel_context_message(context), "rank PLAN --part 2/2"));
     assert_int_equal(
         sel_gather(context, plan, twice, 2, out, &(sel_run_options){0}, &summary), SEL_BAD_INPUT);
-    assert_non_null(strstr(sel_context_message(context), "name each once"));
+    assert_non_null(strstr(sel_context_message(context), "name each part once"));
     sel_context_free(context);
     survey_scene_free(&scene);
+}
+
+struct three_parts {
+    struct survey_scene scene;
+    char plan[4096], files[3][4096];
+};
+
+// Of a scene of 2 x 3 blocks: parts 1 to 3 hold the blocks 0 and 1, 2 and 3, 4 and 5.
+static void rank_three_parts(struct three_parts *three) {
+    three->scene = patchwork(600, 1100);
+    survey_scene_write(&three->scene, "choose: { sites: 2, apart_m: 500 }\n");
+    snprintf(
+        three->plan, sizeof three->plan, "%s", survey_scene_path(&three->scene, "survey.yaml"));
+    for (int i = 0; i < 3; i++) {
+        char name[32];
+        snprintf(name, sizeof name, "part%d.gpkg", i + 1);
+        rank(&three->scene, name, &(sel_run_options){.part = i + 1, .parts = 3});
+        snprintf(
+            three->files[i], sizeof three->files[i], "%s", survey_scene_path(&three->scene, name));
+    }
+}
+
+// Spoils the table of part 2 and expects the parts to be refused for that reason.
+static void expect_refused(const struct three_parts *three, const char *spoil, const char *why) {
+    char command[13000], *summary;
+    const char *second = three->files[1];
+    const char *parts[] = {three->files[0], second, three->files[2]};
+    snprintf(command, sizeof command, "cp '%s' '%s.kept' && sqlite3 '%s' \"UPDATE part SET %s\"",
+        second, second, second, spoil);
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+    sel_context *context = sel_context_new();
+    const char *out = survey_scene_path(&three->scene, "sites.gpkg");
+    assert_int_equal(
+        sel_gather(context, three->plan, parts, 3, out, &(sel_run_options){0}, &summary),
+        SEL_BAD_INPUT);
+    if (!strstr(sel_context_message(context), why))
+        fail_msg("%s: %s", spoil, sel_context_message(context));
+    sel_context_free(context);
+    snprintf(command, sizeof command, "mv '%s.kept' '%s'", second, second);
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+}
+
+static void parts_must_hold_the_ground_once(void **state) {
+    (void)state;
+    static struct three_parts three;
+    rank_three_parts(&three);
+    expect_refused(&three, "first_block = 1",
+        "part2.gpkg: holds the blocks 1 to 4, where part 2 of 3 begins at 2 of 6: make it anew");
+    expect_refused(&three, "end_block = 5",
+        "part3.gpkg: holds the blocks 4 to 6, where part 3 of 3 begins at 5 of 6: make it anew");
+    expect_refused(&three, "block_cols = 4", "part2.gpkg: was made for other ground than ");
+    expect_refused(&three, "part = 3", "part 2 of 3 is missing among the 3");
+    expect_refused(&three, "part = 1", "is part 1, and so is ");
+    expect_refused(&three, "parts = 4", "part2.gpkg: is part 2 of 4, but ");
+    expect_refused(&three, "part = 7", "part2.gpkg: its table 'part' is damaged");
+    survey_scene_free(&three.scene);
 }
 
 static void a_part_of_another_plan_is_refused(void **state) {
@@ -261,7 +371,17 @@ static void a_part_of_another_plan_is_refused(void **state) {
     assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
                          &(sel_run_options){0}, &summary),
         SEL_BAD_INPUT);
-    assert_non_null(strstr(sel_context_message(context), "another plan, grid or version"));
+    assert_non_null(
+        strstr(sel_context_message(context), "another plan, habitat table, grid or version"));
+    survey_scene_write(&scene, PLAN); // the plan of the part again, but another table
+    char command[4400];
+    snprintf(command, sizeof command, "sed -i s/scrub,4/scrub,5/ '%s'",
+        survey_scene_path(&scene, "habitats.csv"));
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+    assert_int_equal(sel_gather(context, plan, one, 1, survey_scene_path(&scene, "sites.gpkg"),
+                         &(sel_run_options){0}, &summary),
+        SEL_BAD_INPUT);
+    assert_non_null(strstr(sel_context_message(context), "another plan, habitat table"));
     sel_context_free(context);
     survey_scene_free(&scene);
 }
@@ -271,9 +391,11 @@ int main(void) {
         cmocka_unit_test(tile_size_and_threads_change_no_row),
         cmocka_unit_test(the_pool_changes_nothing_that_is_told_of_sites),
         cmocka_unit_test(parts_gathered_are_the_whole),
+        cmocka_unit_test(more_parts_than_blocks_are_the_whole),
         cmocka_unit_test(walking_windows_and_threads_change_no_row),
         cmocka_unit_test(parts_walked_apart_are_the_whole),
         cmocka_unit_test(a_part_that_is_missing_is_named),
+        cmocka_unit_test(parts_must_hold_the_ground_once),
         cmocka_unit_test(a_part_of_another_plan_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
