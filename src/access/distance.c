@@ -195,6 +195,16 @@ static void try_segment(struct search *search, const struct sel_segment *segment
     search->nearest = place;
 }
 
+bool sel_segment_nearer(
+    const struct sel_segment *segment, struct vec2 from, struct vec2 *nearest, double *square_m2) {
+    struct search search = {.from = from, .nearest = *nearest, .square = *square_m2};
+    try_segment(&search, segment);
+    bool nearer = search.nearest.x != nearest->x || search.nearest.y != nearest->y;
+    *nearest = search.nearest;
+    *square_m2 = search.square;
+    return nearer;
+}
+
 // The bins of one row from one column to another, both within the grid; they lie side by side.
 static void try_bins(struct search *search, int64_t row, int64_t first_col, int64_t last_col) {
     const struct sel_segment_index *index = search->index;

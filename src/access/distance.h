@@ -27,6 +27,12 @@ double sel_segment_distance(
 // Whether any segment comes within `radius_m` (>= 0) of (x, y). Thread-safe.
 bool sel_segment_within(const struct sel_segment_index *index, double x, double y, double radius_m);
 
+// Puts the place of a segment closest to `from` into *nearest, and the square of its distance, when
+// it is nearer than what stands there (at first NAN and INFINITY), or as near and before it by the
+// rule above. Whether it did.
+bool sel_segment_nearer(
+    const struct sel_segment *segment, struct vec2 from, struct vec2 *nearest, double *square_m2);
+
 // Visits at least the segments that come into a box, each perhaps more than once and not only
 // those, in no order that counts. Thread-safe.
 typedef void sel_segment_fn(void *user, const struct sel_segment *segment);

@@ -74,40 +74,56 @@ static sel_status tell_classes(
     return status;
 }
 
-static void tell_zone(struct sel_text *text, const struct sel_plan_zone *zone, int64_t polygons) {
+static void tell_tally(struct sel_text *text, struct sel_layer_tally tally, const char *shapes) {
+    sel_text_addf(text, "%lld of %lld %s meet%s the study grid\n", (long long)tally.met,
+        (long long)tally.features, shapes, tally.met == 1 ? "s" : "");
+}
+
+static void tell_zone(
+    struct sel_text *text, const struct sel_plan_zone *zone, const struct sel_polygons *polygons) {
     static const char *const RULES[] = {[SEL_ZONE_EXCLUDE] = "exclude",
         [SEL_ZONE_NO_CLEARING] = "no_clearing",
         [SEL_ZONE_NOTE] = "note"};
-    sel_text_addf(text, "  zone        %s%s%s, %s: %s; %lld polygons\n", zone->source.file,
+    sel_text_addf(text, "  zone        %s%s%s, %s: %s; ", zone->source.file,
         zone->source.layer ? " " : "", zone->source.layer ? zone->source.layer : "",
-        RULES[zone->rule], zone->reason, (long long)polygons);
+        RULES[zone->rule], zone->reason);
+    tell_tally(text, sel_polygons_tally(polygons), "polygons");
+}
+
+static void tell_polygons(struct sel_text *text, const char *what,
+    const struct sel_layer_ref *source, const struct sel_polygons *polygons) {
+    if (!polygons)
+        return;
+    sel_text_addf(text, "  %-11s %s: ", what, source->file);
+    tell_tally(text, sel_polygons_tally(polygons), "polygons");
 }
 
 static void tell_layers(struct sel_text *text, const struct sel_job *job) {
     const struct sel_plan *plan = job->plan;
     sel_text_add(text, "Layers\n");
-    for (size_t i = 0; i < plan->lines_count; i++)
-        sel_text_addf(text, "  line        %s: %s, %.4g m wide\n", plan->lines[i].source.file,
+    for (size_t i = 0; i < plan->lines_count; i++) {
+        sel_text_addf(text, "  line        %s: %s, %.4g m wide; ", plan->lines[i].source.file,
             plan->lines[i].habitat, plan->lines[i].width_m);
-    for (size_t i = 0; i < plan->access_count; i++)
-        sel_text_addf(text, "  access      %s (%s)\n", plan->access[i].source.file,
+        tell_tally(text, sel_narrow_tally(job->narrow, i), "features");
+    }
+    for (size_t i = 0; i < plan->access_count; i++) {
+        sel_text_addf(text, "  access      %s (%s); ", plan->access[i].source.file,
             plan->access[i].role == SEL_ACCESS_START ? "start" : "way");
+        tell_tally(text, job->access_tallies[i], "features");
+    }
     if (plan->access_count == 0)
         sel_text_add(text, "  access      none: the criterion is left out, the other weights are "
                            "rescaled\n");
-    if (job->area)
-        sel_text_addf(text, "  area        %s\n", plan->area.file);
-    if (job->parcels)
-        sel_text_addf(text, "  parcels     %s: %lld polygons\n", plan->parcels.file,
-            (long long)sel_polygons_count(job->parcels));
-    if (job->blocks)
-        sel_text_addf(text, "  blocks      %s: %lld polygons\n", plan->blocks.file,
-            (long long)sel_polygons_count(job->blocks));
+    tell_polygons(text, "area", &plan->area, job->area);
+    tell_polygons(text, "parcels", &plan->parcels, job->parcels);
+    tell_polygons(text, "blocks", &plan->blocks, job->blocks);
     for (size_t i = 0; i < plan->zones_count; i++)
-        tell_zone(text, &plan->zones[i], sel_polygons_count(job->zones[i]));
-    if (job->occupied_count > 0)
+        tell_zone(text, &plan->zones[i], job->zones[i]);
+    if (job->occupied_count > 0) {
         sel_text_addf(
-            text, "  occupied    %s: %zu places\n", plan->occupied.file, job->occupied_count);
+            text, "  occupied    %s: %zu places; ", plan->occupied.file, job->occupied_count);
+        tell_tally(text, job->occupied_tally, "features");
+    }
     sel_text_add(text, "\n");
 }
 

@@ -14,10 +14,8 @@ enum { BEST = 1500, SQUARES_MOST = 1000 };
 
 double sel_candidate_worth(const struct sel_dossier *dossier,
     const struct sel_candidate_row *candidate, enum sel_criterion criterion) {
-    double access = isnan(candidate->walk_min) ? candidate->access_m : candidate->walk_min;
-    const double measures[SEL_CRITERIA] = {
-        candidate->edge_contrast, candidate->slope_deg, candidate->sun_share, access};
-    return sel_value(&dossier->functions[criterion], measures[criterion]);
+    return sel_value(
+        &dossier->functions[criterion], sel_candidate_measure(dossier, candidate, criterion));
 }
 
 // Squares over all candidates, SQUARES_MOST at most.
@@ -58,30 +56,38 @@ static size_t square_of(const struct squares *squares, const struct sel_candidat
     return row * squares->cols + col;
 }
 
-// Marks the best of every square under one criterion; the first of equals, which has the better
-// score.
+// The best of a square under one criterion.
+struct best {
+    bool found;
+    double worth;
+    size_t row;
+};
+
+// The first of equals stands, which has the better score.
+static void find_best(const struct sel_dossier *dossier, const struct squares *squares,
+    enum sel_criterion criterion, struct best *best) {
+    for (size_t i = 0; i < dossier->candidate_count; i++) {
+        const struct sel_candidate_row *candidate = &dossier->candidates[i];
+        struct best *here = &best[square_of(squares, candidate)];
+        double worth = sel_candidate_worth(dossier, candidate, criterion);
+        if (!here->found || worth > here->worth)
+            *here = (struct best){true, worth, i};
+    }
+}
+
+// Marks the best of every square under one criterion.
 static bool mark_best(const struct sel_dossier *dossier, const struct squares *squares,
     enum sel_criterion criterion, bool *taken) {
     size_t count = squares->cols * squares->rows;
-    size_t *best = calloc(count, sizeof *best);
-    double *worth = malloc(count * sizeof *worth);
-    for (size_t i = 0; best && worth && i < count; i++)
-        worth[i] = -1.0;
-    for (size_t i = 0; best && worth && i < dossier->candidate_count; i++) {
-        double here = sel_candidate_worth(dossier, &dossier->candidates[i], criterion);
-        size_t square = square_of(squares, &dossier->candidates[i]);
-        if (!(here > worth[square]))
-            continue;
-        worth[square] = here;
-        best[square] = i;
-    }
-    for (size_t i = 0; best && worth && i < count; i++)
-        if (worth[i] >= 0.0)
-            taken[best[i]] = true;
-    bool enough_memory = best && worth;
+    struct best *best = calloc(count, sizeof *best);
+    if (!best)
+        return false;
+    find_best(dossier, squares, criterion, best);
+    for (size_t i = 0; i < count; i++)
+        if (best[i].found)
+            taken[best[i].row] = true;
     free(best);
-    free(worth);
-    return enough_memory;
+    return true;
 }
 
 static bool mark(const struct sel_dossier *dossier, bool *taken) {

@@ -70,12 +70,11 @@ static bool exact_enough(struct sel_dossier *dossier) {
 
 static sel_status add_ground(struct close_up *map) {
     struct sel_dossier *dossier = map->dossier;
-    char table[64];
-    snprintf(table, sizeof table, "close_up_%" PRId64, map->site->rank);
     sel_text_addf(dossier->html,
         "<image x=\"0\" y=\"0\" width=\"%g\" height=\"%g\" preserveAspectRatio=\"none\" href=\"",
         SIDE, SIDE);
-    sel_status status = sel_dossier_ground(dossier, table, map->extent, PIXELS, BYTES_MOST, NULL);
+    sel_status status =
+        sel_dossier_ground(dossier, map->site, map->extent, PIXELS, BYTES_MOST, NULL);
     sel_text_add(dossier->html, "\"/>\n");
     if (status == SEL_OK && exact_enough(dossier)) {
         status = sel_dossier_draw_zones(dossier, &map->page);
@@ -95,9 +94,10 @@ static struct vec2 unit_between(struct vec2 from, struct vec2 to) {
 
 static void add_end(struct sel_text *html, struct vec2 at, struct vec2 outward, const char *name) {
     struct vec2 label = vec2_add(at, vec2_scale(outward, 3.0));
-    sel_svg_circle(html, label, 2.1, "fill=\"#ffffff\" stroke=\"#22242e\" stroke-width=\"0.3\"");
+    sel_svg_circle(
+        html, label, 2.1, "fill=\"#ffffff\" stroke=\"" SEL_INK "\" stroke-width=\"0.3\"");
     sel_svg_label(html, (struct vec2){label.x, label.y + 1.0}, 2.9,
-        "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", name);
+        "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_INK "\"", name);
 }
 
 static void add_transect(struct close_up *map) {
@@ -113,9 +113,9 @@ static void add_transect(struct close_up *map) {
         vec2_add(a, aside), vec2_add(b, aside), vec2_sub(b, aside), vec2_sub(a, aside)};
     if (half > 0.0)
         sel_svg_shape(html, corners, 4, true,
-            "class=\"belt\" fill=\"#ffffff\" fill-opacity=\"0.28\" stroke=\"#22242e\" "
+            "class=\"belt\" fill=\"#ffffff\" fill-opacity=\"0.28\" stroke=\"" SEL_INK "\" "
             "stroke-width=\"0.25\" stroke-dasharray=\"1.2 0.8\"");
-    sel_svg_line(html, a, b, "class=\"transect\" stroke=\"#22242e\" stroke-width=\"0.5\"");
+    sel_svg_line(html, a, b, "class=\"transect\" stroke=\"" SEL_INK "\" stroke-width=\"0.5\"");
     add_end(html, a, vec2_scale(along, -1.0), "a");
     add_end(html, b, along, "b");
 }
@@ -131,16 +131,17 @@ static void add_trap(struct close_up *map) {
         struct vec2 one = sel_svg_toward(here, panel, 0.5 * PANEL_SIGN);
         struct vec2 other = sel_svg_toward(here, panel, -0.5 * PANEL_SIGN);
         sel_svg_line(html, one, other, "stroke=\"#ffffff\" stroke-width=\"2\"");
-        sel_svg_line(html, one, other, "class=\"panel\" stroke=\"#800d57\" stroke-width=\"1.1\"");
+        sel_svg_line(
+            html, one, other, "class=\"panel\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"1.1\"");
     }
     if (!isnan(head)) {
         struct vec2 tip = sel_svg_toward(here, head, 0.5 * PANEL_SIGN + 3.6);
         struct vec2 direction = sel_svg_toward((struct vec2){0, 0}, head, 1.0);
         sel_svg_arrow_head(html, tip, direction, 3.4,
-            "class=\"head\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.3\"");
+            "class=\"head\" fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.3\"");
     }
-    sel_svg_circle(
-        html, here, 1.5, "class=\"site\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.4\"");
+    sel_svg_circle(html, here, 1.5,
+        "class=\"site\" fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.4\"");
 }
 
 static void add_neighbour(struct close_up *map, const struct sel_site_row *site) {
@@ -152,11 +153,12 @@ static void add_neighbour(struct close_up *map, const struct sel_site_row *site)
     bool primary = sel_is_primary(site);
     snprintf(number, sizeof number, "%" PRId64, site->rank);
     sel_svg_circle(html, at, 2.0,
-        primary ? "class=\"other\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.3\""
-                : "class=\"other\" fill=\"#ffffff\" stroke=\"#800d57\" stroke-width=\"0.4\"");
+        primary
+            ? "class=\"other\" fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.3\""
+            : "class=\"other\" fill=\"#ffffff\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"0.4\"");
     sel_svg_label(html, (struct vec2){at.x, at.y + 0.9}, 2.4,
         primary ? "text-anchor=\"middle\" font-weight=\"700\" fill=\"#ffffff\""
-                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"#800d57\"",
+                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_SITE_INK "\"",
         number);
 }
 
@@ -178,9 +180,9 @@ static void add_scale(struct close_up *map) {
     snprintf(label, sizeof label, "%g m", length);
     sel_svg_rect(html, (struct vec2){1.2, SIDE - 6.6}, wide + 12.5, 5.4,
         "rx=\"0.8\" fill=\"#ffffff\" fill-opacity=\"0.88\"");
-    sel_svg_rect(html, at, wide, 1.2, "fill=\"#22242e\"");
+    sel_svg_rect(html, at, wide, 1.2, "fill=\"" SEL_INK "\"");
     sel_svg_label(
-        html, (struct vec2){at.x + wide + 1.4, at.y + 1.6}, 2.7, "fill=\"#22242e\"", label);
+        html, (struct vec2){at.x + wide + 1.4, at.y + 1.6}, 2.7, "fill=\"" SEL_INK "\"", label);
 }
 
 static void add_north(struct sel_text *html) {
@@ -188,11 +190,11 @@ static void add_north(struct sel_text *html) {
     struct vec2 light[] = {{SIDE - 4.6, 1.9}, {SIDE - 2.9, 7.4}, {SIDE - 4.6, 6.1}};
     sel_svg_rect(html, (struct vec2){SIDE - 8.0, 1.2}, 6.8, 10.8,
         "rx=\"0.8\" fill=\"#ffffff\" fill-opacity=\"0.88\"");
-    sel_svg_shape(html, dark, 3, true, "fill=\"#22242e\"");
+    sel_svg_shape(html, dark, 3, true, "fill=\"" SEL_INK "\"");
     sel_svg_shape(
-        html, light, 3, true, "fill=\"#ffffff\" stroke=\"#22242e\" stroke-width=\"0.25\"");
+        html, light, 3, true, "fill=\"#ffffff\" stroke=\"" SEL_INK "\" stroke-width=\"0.25\"");
     sel_svg_label(html, (struct vec2){SIDE - 4.6, 11.0}, 3.0,
-        "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", "N");
+        "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_INK "\"", "N");
 }
 
 static void begin(struct close_up *map) {
@@ -224,7 +226,7 @@ sel_status sel_sheet_add_close_up(struct sel_dossier *dossier, const struct sel_
     add_scale(&map);
     add_north(html);
     sel_svg_rect(html, (struct vec2){0.2, 0.2}, SIDE - 0.4, SIDE - 0.4,
-        "fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.4\"");
+        "fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.4\"");
     sel_svg_end(html);
     sel_text_add(html,
         "<figcaption>Dashed: the transect from side a to side b. Thick line: how the "

@@ -23,9 +23,9 @@ static void add_bar(struct sel_dossier *dossier, const struct sel_site_row *site
         "<svg class=\"worth\" viewBox=\"0 0 60 4\" role=\"img\" aria-label=\"worth %.2f of 1\">",
         site->value[criterion]);
     sel_svg_rect(html, (struct vec2){0.15, 0.4}, fmax(0.1, whole - 0.3), 3.2,
-        "fill=\"#f3f1ec\" stroke=\"#22242e\" stroke-width=\"0.25\"");
+        "fill=\"#f3f1ec\" stroke=\"" SEL_INK "\" stroke-width=\"0.25\"");
     sel_svg_rect(html, (struct vec2){0.15, 0.4}, fmax(0.0, whole - 0.3) * site->value[criterion],
-        3.2, "fill=\"#800d57\"");
+        3.2, "fill=\"" SEL_SITE_INK "\"");
     sel_text_add(html, "</svg>");
 }
 
@@ -34,23 +34,6 @@ static double part_of(const struct sel_dossier *dossier, const struct sel_site_r
     if (!dossier->geometric)
         return site->value[i] * dossier->weights[i];
     return dossier->weights[i] > 0.0 ? pow(site->value[i], dossier->weights[i]) : 1.0;
-}
-
-static void add_measure(struct sel_text *html, const struct sel_site_row *site, int criterion) {
-    double measure = sel_site_measure(site, (enum sel_criterion)criterion);
-    switch ((enum sel_criterion)criterion) {
-    case SEL_CRITERION_SLOPE:
-        sel_html_number(html, measure, 1, "\xC2\xB0");
-        return;
-    case SEL_CRITERION_SUN:
-        sel_html_number(html, 100.0 * measure, 0, "%");
-        return;
-    case SEL_CRITERION_ACCESS:
-        sel_html_number(html, measure, 0, "m");
-        return;
-    default:
-        sel_html_number(html, measure, 2, "of 1");
-    }
 }
 
 static void add_criterion(struct sel_dossier *dossier, const struct sel_site_row *site, int i) {
@@ -64,11 +47,26 @@ static void add_criterion(struct sel_dossier *dossier, const struct sel_site_row
         return;
     }
     sel_text_add(html, "<td class=\"n\">");
-    add_measure(html, site, i);
+    enum sel_criterion criterion = (enum sel_criterion)i;
+    sel_dossier_add_measure(dossier, criterion, sel_site_measure(dossier, site, criterion));
     sel_text_addf(html, "</td><td class=\"n\">%.2f</td><td class=\"n\">%.2f</td><td>",
         site->value[i], dossier->weights[i]);
     add_bar(dossier, site, i);
     sel_text_addf(html, "</td><td class=\"n\">%.3f</td></tr>\n", part_of(dossier, site, i));
+}
+
+static void add_rank_range(struct sel_dossier *dossier, const struct sel_site_row *site) {
+    struct sel_text *html = dossier->html;
+    double others = sel_package_number(dossier->package, "robustness.local_bests");
+    if (site->rank_low == SEL_NO_INTEGER || site->rank_high == SEL_NO_INTEGER)
+        return;
+    sel_text_add(html, " Its rank by score alone");
+    if (others > 0.0)
+        sel_text_addf(html, " among the %.0f best places of the survey", others);
+    sel_text_addf(html,
+        " (close neighbours of chosen sites count too) stays between %" PRId64 " and %" PRId64
+        " in nine of ten draws.",
+        site->rank_low, site->rank_high);
 }
 
 static void add_robustness(struct sel_dossier *dossier, const struct sel_site_row *site) {
@@ -78,14 +76,16 @@ static void add_robustness(struct sel_dossier *dossier, const struct sel_site_ro
         sel_text_add(html, "How the rank moves when the weights vary is not in this file.</p>\n");
         return;
     }
-    sel_text_add(html, "When the weights vary");
     if (!isnan(site->share_chosen))
-        sel_text_addf(html, ", the site or one close to it is chosen in %.0f of 100 draws",
-            100.0 * site->share_chosen);
-    if (site->rank_low != SEL_NO_INTEGER && site->rank_high != SEL_NO_INTEGER)
-        sel_text_addf(html, ", its rank stays between %" PRId64 " and %" PRId64 " in nine of ten",
-            site->rank_low, site->rank_high);
-    sel_text_add(html, ".</p>\n");
+        sel_text_addf(html,
+            "When the weights vary a little at random, the site or one close to it is chosen in "
+            "%.0f of 100 draws%s.",
+            100.0 * site->share_chosen,
+            site->by_greedy == 0 ? "; a choice best first would not take it even at the plan's "
+                                   "weights, it stands for the highest total"
+                                 : "");
+    add_rank_range(dossier, site);
+    sel_text_add(html, "</p>\n");
 }
 
 void sel_sheet_add_criteria(struct sel_dossier *dossier, const struct sel_site_row *site) {

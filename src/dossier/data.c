@@ -198,6 +198,7 @@ static sel_status take_facts(struct sel_dossier *dossier) {
         *(sel_is_primary(&package->sites[i]) ? &dossier->primaries : &dossier->reserves) += 1;
     for (size_t i = 0; i < dossier->criterion_count; i++)
         take_function(dossier, &dossier->criteria[i]);
+    dossier->on_foot = sel_dossier_on_foot(dossier);
     take_permit(dossier);
     if (!(dossier->metres > 0.0))
         return sel_fail(package->context, SEL_BAD_INPUT,
@@ -246,13 +247,6 @@ double sel_dossier_convergence(const struct sel_dossier *dossier, const struct s
         return isnan(turned) ? 0.0 : turned;
     }
     return 0.0;
-}
-
-double sel_site_measure(const struct sel_site_row *site, enum sel_criterion criterion) {
-    double access = isnan(site->walk_min) ? site->access_m : site->walk_min;
-    const double measures[SEL_CRITERIA] = {
-        site->edge_contrast, site->slope_deg, site->sun_share, access};
-    return measures[criterion];
 }
 
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier) {

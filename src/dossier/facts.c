@@ -7,6 +7,7 @@
 #include "dossier/html.h"
 #include "dossier/parts.h"
 #include "survey/flood.h"
+#include "output/duration.h"
 
 enum { NAME_MOST = 60, ZONE_MOST = 110 };
 
@@ -111,6 +112,25 @@ static void add_water(struct sel_dossier *dossier, const struct sel_site_row *si
 
 // --- the way in, the stand ---
 
+static void add_walk(struct sel_text *html, const struct sel_site_row *site) {
+    sel_text_add(html, "; on foot ");
+    sel_add_duration(html, site->walk_min);
+    if (!isnan(site->walk_m))
+        sel_text_addf(html, " over %.0f&nbsp;m of way", site->walk_m);
+    if (!isnan(site->climb_m))
+        sel_text_addf(html, " with %.0f&nbsp;m of climb", site->climb_m);
+    sel_text_add(html, ", mean of out and back, estimated");
+}
+
+static void add_start(struct sel_text *html, const struct sel_site_row *site) {
+    if (isnan(site->access_latitude) || isnan(site->access_longitude))
+        return;
+    sel_text_add(html, isnan(site->walk_min) ? ". That place: " : ". The walk begins at ");
+    add_degrees(html, site->access_latitude, "NS");
+    sel_text_add(html, ", ");
+    add_degrees(html, site->access_longitude, "EW");
+}
+
 static void add_way(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
     begin(html, "The way in");
@@ -120,12 +140,11 @@ static void add_way(struct sel_dossier *dossier, const struct sel_site_row *site
         sel_html_number(html, site->access_m, 0, "m");
         sel_text_add(html, " from the nearest access, in a straight line");
     }
-    if (!isnan(site->walk_min)) {
-        sel_text_add(html, "; on foot about ");
-        sel_html_number(html, ceil(site->walk_min), 0, "minutes");
-    } else if (!isnan(site->access_m)) {
+    if (!isnan(site->walk_min))
+        add_walk(html, site);
+    else if (!isnan(site->access_m))
         sel_text_add(html, "; the walk will be longer, and its time is not in this file");
-    }
+    add_start(html, site);
     end(html);
 }
 

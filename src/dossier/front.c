@@ -7,6 +7,9 @@
 #include "dossier/html.h"
 #include "dossier/parts.h"
 
+// The list of parameters at the end tells longer ones in full.
+enum { FIELD_MOST = 280 };
+
 static const char *plural(int64_t count) {
     return count == 1 ? "" : "s";
 }
@@ -43,7 +46,7 @@ static void add_heading(struct sel_dossier *dossier) {
 static void add_field(struct sel_text *html, const char *label, const char *value) {
     sel_text_addf(html, "<dt>%s</dt><dd>", label);
     if (value && value[0])
-        sel_html_name(html, value);
+        sel_html_name_within(html, value, FIELD_MOST);
     else
         sel_text_add(html, "<span class=\"blank\" title=\"to be filled in\"></span>");
     sel_text_add(html, "</dd>\n");

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// Escaping after the HTML standard: the five characters that can begin or end markup or a quoted
-// attribute. Base64 after RFC 4648.
+// Names made printable first (utf8.h), then escaped (escape.h). Base64 after RFC 4648.
 #include "dossier/html.h"
 
 #include <math.h>
@@ -9,40 +8,11 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "output/escape.h"
 #include "output/utf8.h"
 #include "plan/dates.h"
 
 static const char NOT_KNOWN[] = "<span class=\"unknown\">not known</span>";
-
-static const char *entity_of(char c) {
-    switch (c) {
-    case '&':
-        return "&amp;";
-    case '<':
-        return "&lt;";
-    case '>':
-        return "&gt;";
-    case '"':
-        return "&quot;";
-    case '\'':
-        return "&#39;";
-    default:
-        return NULL;
-    }
-}
-
-static void add_escaped(struct sel_text *text, const char *chars) {
-    const char *from = chars;
-    for (const char *at = chars; *at; at++) {
-        const char *entity = entity_of(*at);
-        if (!entity)
-            continue;
-        sel_text_add_bytes(text, from, (size_t)(at - from));
-        sel_text_add(text, entity);
-        from = at + 1;
-    }
-    sel_text_add(text, from);
-}
 
 void sel_html_text(struct sel_text *text, const char *chars) {
     struct sel_text printable;
@@ -50,7 +20,7 @@ void sel_html_text(struct sel_text *text, const char *chars) {
         return;
     sel_text_init(&printable);
     sel_utf8_add_printable(&printable, chars);
-    add_escaped(text, printable.chars ? printable.chars : "");
+    sel_escape_add(text, printable.chars);
     text->failed = text->failed || printable.failed;
     sel_text_clear(&printable);
 }
@@ -61,7 +31,7 @@ void sel_html_text_within(struct sel_text *text, const char *chars, int most) {
         return;
     sel_text_init(&cut);
     sel_utf8_add_cell(&cut, chars, 0, most);
-    add_escaped(text, cut.chars ? cut.chars : "");
+    sel_escape_add(text, cut.chars);
     text->failed = text->failed || cut.failed;
     sel_text_clear(&cut);
 }
@@ -132,8 +102,13 @@ void sel_html_day(struct sel_text *text, struct sel_date date) {
 }
 
 void sel_html_date(struct sel_text *text, const char *iso) {
+    enum { DAY = sizeof "2026-01-31" };
+    char day[DAY];
     struct sel_date date;
-    if (!iso || !sel_date_parse(iso, &date)) {
+    bool moment = iso && strlen(iso) >= DAY && iso[DAY - 1] == 'T';
+    if (iso)
+        snprintf(day, sizeof day, "%s", iso);
+    if (!iso || (strlen(iso) >= DAY && !moment) || !sel_date_parse(day, &date)) {
         sel_html_name(text, iso);
         return;
     }

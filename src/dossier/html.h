@@ -36,7 +36,7 @@ void sel_html_data_uri(struct sel_text *text, const char *type, const void *byte
 // A number of a drawing: at most two decimals, no more zeros than needed.
 void sel_svg_number(struct sel_text *text, double value);
 
-// "2027-05-15" -> "15 May 2027"; other texts as they are.
+// "2027-05-15" and "2027-05-15T10:09:11Z" -> "15 May 2027"; other texts as they are.
 void sel_html_date(struct sel_text *text, const char *iso);
 
 // "15 May".

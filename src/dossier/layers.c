@@ -200,8 +200,8 @@ static void visit_area(struct layer_walk *walk, OGRFeatureH feature, void *user)
         return;
     }
     put_path(walk, "class=\"area\" fill=\"none\" stroke=\"#ffffff\" stroke-opacity=\"0.8\"", 5.0);
-    put_path(
-        walk, "class=\"area\" fill=\"none\" stroke=\"#22242e\" stroke-dasharray=\"9 3 2 3\"", 2.0);
+    put_path(walk,
+        "class=\"area\" fill=\"none\" stroke=\"" SEL_INK "\" stroke-dasharray=\"9 3 2 3\"", 2.0);
 }
 
 sel_status sel_dossier_draw_area(struct sel_dossier *dossier, const struct sel_map_page *page) {
@@ -222,8 +222,9 @@ static void visit_role(struct layer_walk *walk, OGRFeatureH feature, void *user)
         "stroke-opacity=\"0.85\"",
         way ? 3.0 : 4.4);
     put_path(walk,
-        way ? "class=\"access way\" fill=\"none\" stroke=\"#22242e\" stroke-dasharray=\"4 3\""
-            : "class=\"access start\" fill=\"none\" stroke=\"#22242e\" stroke-linejoin=\"round\"",
+        way ? "class=\"access way\" fill=\"none\" stroke=\"" SEL_INK "\" stroke-dasharray=\"4 3\""
+            : "class=\"access start\" fill=\"none\" stroke=\"" SEL_INK
+              "\" stroke-linejoin=\"round\"",
         way ? 1.1 : 1.9);
 }
 
@@ -243,7 +244,7 @@ static void visit_walk(struct layer_walk *walk, OGRFeatureH feature, void *user)
     }
     put_path(walk, "class=\"walk\" fill=\"none\" stroke=\"#ffffff\"", 3.6);
     put_path(walk,
-        "class=\"walk\" fill=\"none\" stroke=\"#800d57\" stroke-dasharray=\"1 3\" "
+        "class=\"walk\" fill=\"none\" stroke=\"" SEL_SITE_INK "\" stroke-dasharray=\"1 3\" "
         "stroke-linecap=\"round\"",
         2.2);
 }
@@ -270,7 +271,7 @@ void sel_dossier_draw_occupied(struct sel_dossier *dossier, const struct sel_map
         sel_svg_point(html, ' ', at);
         sel_text_add(html, ")\"><title>A trap stands here already</title>");
         sel_svg_shape(html, corners, 3, true,
-            "fill=\"#ffffff\" stroke=\"#22242e\" stroke-width=\"1.4\" "
+            "fill=\"#ffffff\" stroke=\"" SEL_INK "\" stroke-width=\"1.4\" "
             "vector-effect=\"non-scaling-stroke\"");
         sel_text_add(html, "</g>\n");
     }

@@ -23,10 +23,11 @@ static void end_entry(struct sel_text *html, const char *words) {
 static void add_marker(struct sel_text *html, bool primary, const char *words) {
     begin_entry(html);
     sel_svg_circle(html, (struct vec2){12, 7}, primary ? 6.4 : 5.2,
-        primary ? "fill=\"#800d57\"" : "fill=\"#ffffff\" stroke=\"#800d57\" stroke-width=\"1.4\"");
+        primary ? "fill=\"" SEL_SITE_INK "\""
+                : "fill=\"#ffffff\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"1.4\"");
     sel_svg_label(html, (struct vec2){12, 10}, 8,
         primary ? "text-anchor=\"middle\" font-weight=\"700\" fill=\"#ffffff\""
-                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"#800d57\"",
+                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_SITE_INK "\"",
         "1");
     end_entry(html, words);
 }
@@ -71,7 +72,7 @@ static void add_sites(struct sel_dossier *dossier) {
         static const struct vec2 CORNERS[] = {{12, 1}, {18, 12}, {6, 12}};
         begin_entry(html);
         sel_svg_shape(
-            html, CORNERS, 3, true, "fill=\"#ffffff\" stroke=\"#22242e\" stroke-width=\"1.6\"");
+            html, CORNERS, 3, true, "fill=\"#ffffff\" stroke=\"" SEL_INK "\" stroke-width=\"1.6\"");
         end_entry(html, "trap that stands already");
     }
 }
@@ -81,18 +82,18 @@ static void add_lines(struct sel_dossier *dossier) {
     const char *access = SEL_TABLE_GROUND_ACCESS.name;
     if (layer_has(dossier, "walks", NULL, NULL))
         add_stroke(html,
-            "stroke=\"#800d57\" stroke-width=\"2.2\" stroke-dasharray=\"1 3\" "
+            "stroke=\"" SEL_SITE_INK "\" stroke-width=\"2.2\" stroke-dasharray=\"1 3\" "
             "stroke-linecap=\"round\"",
             "walk to a site");
     if (layer_has(dossier, access, "role", "start"))
-        add_stroke(html, "stroke=\"#22242e\" stroke-width=\"1.9\"", "reachable by vehicle");
+        add_stroke(html, "stroke=\"" SEL_INK "\" stroke-width=\"1.9\"", "reachable by vehicle");
     if (layer_has(dossier, access, "role", "way"))
         add_stroke(
-            html, "stroke=\"#22242e\" stroke-width=\"1.1\" stroke-dasharray=\"4 3\"", "path");
+            html, "stroke=\"" SEL_INK "\" stroke-width=\"1.1\" stroke-dasharray=\"4 3\"", "path");
     if (dossier->edges_shown)
         add_stroke(html, "stroke=\"#4a443e\" stroke-width=\"0.8\"", "habitat edge");
     if (layer_has(dossier, SEL_TABLE_GROUND_AREA.name, NULL, NULL))
-        add_stroke(html, "stroke=\"#22242e\" stroke-width=\"2\" stroke-dasharray=\"9 3 2 3\"",
+        add_stroke(html, "stroke=\"" SEL_INK "\" stroke-width=\"2\" stroke-dasharray=\"9 3 2 3\"",
             "study area");
 }
 

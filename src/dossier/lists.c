@@ -8,6 +8,7 @@
 #include "dossier/html.h"
 #include "dossier/parts.h"
 #include "dossier/svg.h"
+#include "output/duration.h"
 
 enum { NAME_MOST = 56 };
 
@@ -19,6 +20,12 @@ static void add_cell(struct sel_text *html, double value, int decimals, const ch
         sel_text_add(html, "<span class=\"unknown\" title=\"not known\">\xE2\x80\x93</span>");
     else
         sel_html_number(html, value, decimals, unit);
+    sel_text_add(html, "</td>");
+}
+
+static void add_walk(struct sel_text *html, double minutes) {
+    sel_text_add(html, "<td class=\"n\">");
+    sel_add_duration(html, minutes);
     sel_text_add(html, "</td>");
 }
 
@@ -41,6 +48,8 @@ static void add_site(struct sel_dossier *dossier, const struct sel_site_row *sit
     add_cell(html, site->slope_deg, 1, "");
     add_cell(html, site->sun_hours, 1, "");
     add_cell(html, site->access_m, 0, "");
+    if (dossier->on_foot)
+        add_walk(html, site->walk_min);
     add_cell(html, site->latitude, 5, "");
     add_cell(html, site->longitude, 5, "");
     sel_text_add(html, "</tr>\n");
@@ -58,7 +67,11 @@ void sel_dossier_add_site_list(struct sel_dossier *dossier) {
         "<th scope=\"col\" class=\"n\">score</th>"
         "<th scope=\"col\" class=\"n\">slope<br><small>degrees</small></th>"
         "<th scope=\"col\" class=\"n\">direct sun<br><small>hours a day</small></th>"
-        "<th scope=\"col\" class=\"n\">from access<br><small>m</small></th>"
+        "<th scope=\"col\" class=\"n\">from access<br><small>m, straight</small></th>");
+    sel_text_add(html, dossier->on_foot
+                           ? "<th scope=\"col\" class=\"n\">on foot<br><small>one way</small></th>"
+                           : "");
+    sel_text_add(html,
         "<th scope=\"col\" class=\"n\">latitude<br><small>WGS 84</small></th>"
         "<th scope=\"col\" class=\"n\">longitude<br><small>WGS 84</small></th></tr></thead>\n"
         "<tbody>\n");
@@ -103,17 +116,16 @@ static void add_bar(struct sel_text *html, double share, bool kept) {
                        "preserveAspectRatio=\"none\" aria-hidden=\"true\" focusable=\"false\">");
     sel_svg_rect(html, (struct vec2){0, 0}, 100.0, 6.0, "fill=\"#eceae4\"");
     sel_svg_rect(html, (struct vec2){0, 0}, 100.0 * share, 6.0,
-        kept ? "fill=\"#800d57\"" : "fill=\"#8d929c\"");
+        kept ? "fill=\"" SEL_SITE_INK "\"" : "fill=\"#8d929c\"");
     sel_text_add(html, "</svg></td>");
 }
 
 static void add_dropped(struct sel_text *html, const struct sel_dropped_row *row, int64_t all) {
     bool total = is_total(row);
-    sel_text_addf(html, "<tr class=\"%s\"><%s scope=\"row\">",
+    sel_text_addf(html, "<tr class=\"%s\"><th scope=\"row\">",
         total          ? "total"
         : goes_on(row) ? "on"
-                       : "off",
-        "th");
+                       : "off");
     const char *words = words_of(row->step);
     if (total && words)
         sel_text_add(html, words);
@@ -129,16 +141,15 @@ static void add_dropped(struct sel_text *html, const struct sel_dropped_row *row
 
 void sel_dossier_add_rejected(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
-    const char *every = sel_package_fact(dossier->package, "every_m");
     int64_t all = 0;
     sel_text_add(html,
         "<section class=\"sheet\" id=\"rejected\" aria-labelledby=\"rejected-head\">\n"
         "<h2 id=\"rejected-head\">What was considered and rejected</h2>\n"
         "<p>Every edge between two habitats in the study area was looked at. A stretch is all "
         "edge of one pair of habitats within one square of ");
-    sel_html_text_within(html, every ? every : "?", 12);
+    sel_html_number(html, sel_package_number(dossier->package, "every_m"), 0, "m");
     sel_text_add(html,
-        "&nbsp;m. Each was counted once, under the first thing that ruled it out, so the counts of "
+        ". Each was counted once, under the first thing that ruled it out, so the counts of "
         "a step add up; purple is what went on.</p>\n<table class=\"account\">\n<tbody>\n");
     for (size_t i = 0; i < dossier->dropped_count; i++) {
         const struct sel_dropped_row *row = &dossier->dropped[i];

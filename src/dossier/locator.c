@@ -106,7 +106,8 @@ static void add_grid(const struct globe *globe) {
 
 // --- the locator ---
 
-static void add_caption(struct sel_dossier *dossier, double latitude, double longitude) {
+static void add_caption(
+    struct sel_dossier *dossier, double latitude, double longitude, bool inset) {
     struct sel_text *html = dossier->html;
     const struct sel_package *package = dossier->package;
     double wide = sel_package_number(package, "grid.columns") *
@@ -114,10 +115,11 @@ static void add_caption(struct sel_dossier *dossier, double latitude, double lon
     double high = sel_package_number(package, "grid.rows") *
                   sel_package_number(package, "grid.cell_y_m") / 1000.0;
     sel_text_addf(html,
-        "<p>The study grid covers %.3g by %.3g&nbsp;km about %.2f\xC2\xB0&nbsp;%c, "
-        "%.2f\xC2\xB0&nbsp;%c (the dot on the globe).</p>\n",
+        "<p>Study grid: %.3g by %.3g&nbsp;km about %.2f\xC2\xB0&nbsp;%c, "
+        "%.2f\xC2\xB0&nbsp;%c%s.</p>\n",
         wide, high, fabs(latitude), latitude < 0.0 ? 'S' : 'N', fabs(longitude),
-        longitude < 0.0 ? 'W' : 'E');
+        longitude < 0.0 ? 'W' : 'E',
+        inset ? ", dot on the globe; above: outline and sites" : ", dot on the globe");
 }
 
 void sel_dossier_add_locator(struct sel_dossier *dossier) {
@@ -130,15 +132,19 @@ void sel_dossier_add_locator(struct sel_dossier *dossier) {
     struct globe globe = {html, longitude, 0.75 * latitude};
     struct vec2 centre = {CENTRE, CENTRE}, place;
     sel_text_add(html, "<div class=\"locator\">\n");
+    bool inset = sel_dossier_add_inset(dossier);
+    sel_text_add(html, "<div>\n");
     sel_svg_begin(
         html, "globe", 2 * CENTRE, 2 * CENTRE, "Globe turned toward the study, which a dot marks");
     sel_svg_circle(html, centre, RADIUS, "fill=\"#eef2f4\"");
     add_land(&globe);
     add_grid(&globe);
-    sel_svg_circle(html, centre, RADIUS, "fill=\"none\" stroke=\"#5d626e\" stroke-width=\"0.25\"");
+    sel_svg_circle(
+        html, centre, RADIUS, "fill=\"none\" stroke=\"" SEL_FAINT_INK "\" stroke-width=\"0.25\"");
     project(&globe, longitude, latitude, &place);
-    sel_svg_circle(html, place, 1.0, "fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.35\"");
+    sel_svg_circle(
+        html, place, 1.0, "fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.35\"");
     sel_svg_end(html);
-    add_caption(dossier, latitude, longitude);
-    sel_text_add(html, "</div>\n");
+    add_caption(dossier, latitude, longitude, inset);
+    sel_text_add(html, "</div>\n</div>\n");
 }

@@ -16,6 +16,8 @@
 // Thousandths of the page's width.
 static const double FRAME_WIDE = 962.0, FRAME_HIGH = 880.0, LEFT = 34.0, TOP = 4.0, BELOW = 66.0,
                     MARK_SIZE = 1.3;
+static const double NARROW = 720.0, BELOW_NARROW = 18.0, LETTER = 5.8;
+enum { NAME_LEAST = 8, NAME_MOST = 60, WORDS_OF_GRID = 30 }; // "Map grid: ; grid north is up"
 enum { GROUND_PIXELS = 1500, GROUND_BYTES_MOST = 2000000 };
 
 struct overview {
@@ -26,7 +28,7 @@ struct overview {
 
 static sel_status lay_out(struct sel_dossier *dossier, struct overview *map) {
     struct sel_map_picture picture;
-    sel_status status = sel_map_picture_read(dossier->package, "backdrop", GROUND_PIXELS, &picture);
+    sel_status status = sel_map_picture_read(dossier->package, GROUND_PIXELS, &picture);
     if (status != SEL_OK)
         return status;
     sel_map_find_extent(dossier->package, &picture, map->extent);
@@ -45,6 +47,11 @@ static sel_status lay_out(struct sel_dossier *dossier, struct overview *map) {
         .scale = scale,
         .metres = dossier->metres};
     return SEL_OK;
+}
+
+// The map grid's name has a line of its own where it would run into the scale.
+static bool is_narrow(const struct overview *map) {
+    return map->page.frame.width < NARROW;
 }
 
 // --- coordinate grid ---
@@ -70,17 +77,18 @@ static void add_tick_label(struct overview *map, double at, double step, bool ea
     snprintf(label, sizeof label, "%.*f", step >= 1.0 ? 0 : (int)ceil(-log10(step)), at);
     if (east) {
         double x = LEFT + sel_page_x(page, at);
-        sel_svg_line(
-            html, (struct vec2){x, bottom}, (struct vec2){x, bottom + 4.0}, "stroke=\"#22242e\"");
+        sel_svg_line(html, (struct vec2){x, bottom}, (struct vec2){x, bottom + 4.0},
+            "stroke=\"" SEL_INK "\"");
         sel_svg_label(html, (struct vec2){x, bottom + 16.0}, 11.0,
-            "text-anchor=\"middle\" fill=\"#5d626e\"", label);
+            "text-anchor=\"middle\" fill=\"" SEL_FAINT_INK "\"", label);
         return;
     }
     double y = TOP + sel_page_y(page, at);
-    sel_svg_line(html, (struct vec2){LEFT - 4.0, y}, (struct vec2){LEFT, y}, "stroke=\"#22242e\"");
+    sel_svg_line(
+        html, (struct vec2){LEFT - 4.0, y}, (struct vec2){LEFT, y}, "stroke=\"" SEL_INK "\"");
     snprintf(look, sizeof look,
-        "text-anchor=\"middle\" fill=\"#5d626e\" transform=\"rotate(-90 %.2f %.2f)\"", LEFT - 10.0,
-        y);
+        "text-anchor=\"middle\" fill=\"" SEL_FAINT_INK "\" transform=\"rotate(-90 %.2f %.2f)\"",
+        LEFT - 10.0, y);
     sel_svg_label(html, (struct vec2){LEFT - 10.0, y}, 11.0, look, label);
 }
 
@@ -135,16 +143,17 @@ static void add_mark(
     add_mark_title(html, mark->site);
     sel_text_add(html, "</title>\n");
     if (at.x != 0.0 || at.y != 0.0) {
-        sel_svg_line(html, place, at, "stroke=\"#800d57\" stroke-width=\"1.3\"");
-        sel_svg_circle(html, place, 3.0, "fill=\"#800d57\"");
+        sel_svg_line(html, place, at, "stroke=\"" SEL_SITE_INK "\" stroke-width=\"1.3\"");
+        sel_svg_circle(html, place, 3.0, "fill=\"" SEL_SITE_INK "\"");
     }
     sel_svg_circle(html, at, radius,
-        primary ? "class=\"disc\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"1.8\""
-                : "class=\"disc\" fill=\"#ffffff\" stroke=\"#800d57\" stroke-width=\"1.6\"");
+        primary ? "class=\"disc\" fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"1.8\""
+                : "class=\"disc\" fill=\"#ffffff\" stroke=\"" SEL_SITE_INK
+                  "\" stroke-width=\"1.6\"");
     double size = page->unit * (primary ? 11.5 : 9.0) * (mark->site->rank > 99 ? 0.75 : 1.0);
     sel_svg_label(html, (struct vec2){at.x, at.y + 0.36 * size}, size,
         primary ? "text-anchor=\"middle\" font-weight=\"700\" fill=\"#ffffff\""
-                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"#800d57\"",
+                : "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_SITE_INK "\"",
         number);
     sel_text_add(html, "</g></a>\n");
 }
@@ -177,7 +186,7 @@ static void add_scale_labels(struct sel_text *html, struct vec2 at, double lengt
             i < 2        ? ""
             : kilometres ? " km"
                          : " m");
-        snprintf(look, sizeof look, "text-anchor=\"%s\" fill=\"#22242e\"", ANCHORS[i]);
+        snprintf(look, sizeof look, "text-anchor=\"%s\" fill=\"" SEL_INK "\"", ANCHORS[i]);
         sel_svg_label(html, (struct vec2){at.x + wide * i / 2.0, at.y + 18.0}, 11.0, look, label);
     }
 }
@@ -187,8 +196,8 @@ static void add_scale(struct overview *map, struct vec2 at) {
     double per_metre = map->page.scale / map->page.metres;
     double length = sel_round_step(190.0 / per_metre), wide = length * per_metre;
     sel_text_add(html, "<g id=\"map-scale\">\n");
-    sel_svg_rect(html, at, wide, 6.0, "fill=\"#ffffff\" stroke=\"#22242e\"");
-    sel_svg_rect(html, at, wide / 2.0, 6.0, "fill=\"#22242e\"");
+    sel_svg_rect(html, at, wide, 6.0, "fill=\"#ffffff\" stroke=\"" SEL_INK "\"");
+    sel_svg_rect(html, at, wide / 2.0, 6.0, "fill=\"" SEL_INK "\"");
     add_scale_labels(html, at, length, wide);
     sel_text_add(html, "</g>\n");
 }
@@ -196,24 +205,33 @@ static void add_scale(struct overview *map, struct vec2 at) {
 static void add_north(struct sel_text *html, struct vec2 at) {
     struct vec2 dark[] = {{at.x, at.y}, {at.x - 6.5, at.y + 24.0}, {at.x, at.y + 18.5}};
     struct vec2 light[] = {{at.x, at.y}, {at.x + 6.5, at.y + 24.0}, {at.x, at.y + 18.5}};
-    sel_svg_shape(html, dark, 3, true, "fill=\"#22242e\"");
-    sel_svg_shape(html, light, 3, true, "fill=\"#ffffff\" stroke=\"#22242e\"");
+    sel_svg_shape(html, dark, 3, true, "fill=\"" SEL_INK "\"");
+    sel_svg_shape(html, light, 3, true, "fill=\"#ffffff\" stroke=\"" SEL_INK "\"");
     sel_svg_label(html, (struct vec2){at.x + 11.0, at.y + 20.0}, 13.0,
-        "font-weight=\"700\" fill=\"#22242e\"", "N");
+        "font-weight=\"700\" fill=\"" SEL_INK "\"", "N");
+}
+
+static void add_grid_name(struct overview *map, double y) {
+    struct sel_text *html = map->dossier->html;
+    double wide = map->page.frame.width;
+    bool narrow = is_narrow(map);
+    int room = narrow ? (int)(wide / LETTER) - WORDS_OF_GRID : NAME_MOST;
+    sel_text_addf(html, "<text text-anchor=\"%s\" fill=\"" SEL_FAINT_INK "\" font-size=\"11\" x=\"",
+        narrow ? "start" : "end");
+    sel_svg_number(html, narrow ? LEFT : LEFT + wide - 46.0);
+    sel_text_add(html, "\" y=\"");
+    sel_svg_number(html, narrow ? y + BELOW_NARROW : y);
+    sel_text_add(html, "\">Map grid: ");
+    sel_html_text_within(html, map->dossier->crs ? map->dossier->crs : "unnamed",
+        room > NAME_LEAST ? room : NAME_LEAST);
+    sel_text_add(html, "; grid north is up</text>\n");
 }
 
 static void add_foot(struct overview *map) {
-    struct sel_text *html = map->dossier->html;
     double y = TOP + map->page.frame.height + 30.0, right = LEFT + map->page.frame.width;
     add_scale(map, (struct vec2){LEFT, y});
-    add_north(html, (struct vec2){right - 26.0, y - 4.0});
-    sel_text_add(html, "<text text-anchor=\"end\" fill=\"#5d626e\" font-size=\"11\" x=\"");
-    sel_svg_number(html, right - 46.0);
-    sel_text_add(html, "\" y=\"");
-    sel_svg_number(html, y + 16.0);
-    sel_text_add(html, "\">Map grid: ");
-    sel_html_text_within(html, map->dossier->crs ? map->dossier->crs : "unnamed", 60);
-    sel_text_add(html, "; grid north is up</text>\n");
+    add_north(map->dossier->html, (struct vec2){right - 26.0, y - 4.0});
+    add_grid_name(map, y + 16.0);
 }
 
 // --- the map ---
@@ -224,7 +242,7 @@ static void begin_map(struct overview *map) {
     sel_text_add(html, "<svg id=\"overview\" class=\"overview\" role=\"group\" viewBox=\"0 0 ");
     sel_svg_number(html, LEFT + frame->width + 4.0);
     sel_text_add(html, " ");
-    sel_svg_number(html, TOP + frame->height + BELOW);
+    sel_svg_number(html, TOP + frame->height + BELOW + (is_narrow(map) ? BELOW_NARROW : 0.0));
     sel_text_addf(html,
         "\" aria-label=\"Overview map: %" PRId64 " ranked sites and %" PRId64
         " reserves on the land cover; every marker is a link to its sheet\"",
@@ -250,7 +268,7 @@ static void open_ground(struct overview *map) {
 static sel_status add_layers(struct overview *map) {
     struct sel_dossier *dossier = map->dossier;
     sel_status status = sel_dossier_ground(
-        dossier, "backdrop", map->extent, GROUND_PIXELS, GROUND_BYTES_MOST, &dossier->edges_shown);
+        dossier, NULL, map->extent, GROUND_PIXELS, GROUND_BYTES_MOST, &dossier->edges_shown);
     sel_text_add(dossier->html, "\"/>\n");
     each_tick(map, add_tick);
     if (status == SEL_OK)
@@ -276,7 +294,7 @@ sel_status sel_dossier_add_map(struct sel_dossier *dossier) {
     status = add_layers(&map);
     sel_text_add(html, "</svg>\n");
     sel_svg_rect(html, (struct vec2){LEFT, TOP}, map.page.frame.width, map.page.frame.height,
-        "fill=\"none\" stroke=\"#22242e\" stroke-width=\"1.3\" pointer-events=\"none\"");
+        "fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"1.3\" pointer-events=\"none\"");
     sel_text_add(html, "<g id=\"map-ticks\">\n");
     each_tick(&map, add_tick_label);
     sel_text_add(html, "</g>\n");

@@ -35,30 +35,48 @@ static void add_edges(struct sel_dossier *dossier) {
 
 // --- criteria ---
 
-static const char *meaning_of(enum sel_criterion criterion) {
+static const char *meaning_of(const struct sel_dossier *dossier, enum sel_criterion criterion) {
     switch (criterion) {
     case SEL_CRITERION_EDGE_CONTRAST:
-        return "How different the two sides are: the distance of Gower (1971) over canopy height, "
-               "cover and wetness of the habitats, times how much an edge with them is worth to "
-               "flying insects; 0 alike or worthless, 1 as different as can be.";
+        return "How different the two sides are: the distance of Gower (1971), which is the mean "
+               "of the differences in canopy height, cover and wetness of the habitats, each "
+               "as a share of the greatest there is; times how much an edge with them is worth to "
+               "flying insects. 0: alike or worthless, 1: as different as can be.";
     case SEL_CRITERION_SLOPE:
-        return "The slope of the ground in degrees, after Horn (1981), from the elevation data.";
+        return "The slope of the ground in degrees, after Horn (1981): the rise toward the east "
+               "and the rise toward the north are each a weighted mean over the eight map cells "
+               "around a cell, and the steepest way is put together from the two. Of the cells "
+               "that hold the trap the steeper one counts.";
     case SEL_CRITERION_SUN:
-        return "The share of a clear season's light that reaches the collecting head, with the "
-               "shade of the ground and of the canopy around it: sun positions after Meeus (1998), "
-               "clear-sky light after Kasten &amp; Young (1989) and Liu &amp; Jordan (1960).";
+        return "The share of a clear season's light that reaches the collecting head: for days "
+               "spread over the season the sun is followed from hour to hour across the sky "
+               "(Meeus 1998). Where the ground stands before it nothing arrives, where canopy does "
+               "only what its gaps let through; light from the open sky is added. How strong the "
+               "sun is at each height follows Kasten &amp; Young (1989) and Liu &amp; Jordan "
+               "(1960). The light that arrives, over what would arrive with nothing around, is the "
+               "share.";
     case SEL_CRITERION_ACCESS:
-        return "How far the place is from where one can get to.";
+        return dossier->on_foot
+                   ? "How many minutes it takes to walk to the place from where vehicles can get, "
+                     "along the quickest way, the mean of out and back. The speed is 6&nbsp;km/h "
+                     "on ground that falls by 5 in 100 and drops the steeper it goes up or down "
+                     "(Tobler 1993): about 5&nbsp;km/h on the flat. Off paths it is six tenths of "
+                     "that, and less where a habitat is slow to cross; what cannot be crossed is "
+                     "walked around."
+                   : "How far the place is, in a straight line, from where one can get to.";
     default:
         return "";
     }
 }
 
-static void add_function(struct sel_text *html, const struct sel_plan_criterion *function) {
-    for (int i = 0; i < function->value_count; i++)
-        sel_text_addf(html, "%s%g is worth %g", i == 0 ? "" : ", ", function->value[i].at,
-            function->value[i].worth);
-    sel_text_add(html, "; straight lines between, level beyond.");
+static void add_function(struct sel_dossier *dossier, enum sel_criterion criterion) {
+    const struct sel_plan_criterion *function = &dossier->functions[criterion];
+    for (int i = 0; i < function->value_count; i++) {
+        sel_text_add(dossier->html, i == 0 ? "" : ", ");
+        sel_dossier_add_bound(dossier, criterion, function->value[i].at);
+        sel_text_addf(dossier->html, " is worth %g", function->value[i].worth);
+    }
+    sel_text_add(dossier->html, "; straight lines between, level beyond.");
 }
 
 static const struct sel_criterion_row *row_of(const struct sel_dossier *dossier, int criterion) {
@@ -70,26 +88,35 @@ static const struct sel_criterion_row *row_of(const struct sel_dossier *dossier,
     return NULL;
 }
 
-static int decimals(double measure) {
-    return fabs(measure) >= 100.0 ? 0 : fabs(measure) >= 2.0 ? 1 : 3;
-}
-
 // Light is not measured of all.
 static const char *of_which(const struct sel_criterion_row *row) {
     bool is_sun = strcmp(row->criterion, sel_criterion_name(SEL_CRITERION_SUN)) == 0;
     return is_sun ? " whose light was measured" : "";
 }
 
-static void add_spread(struct sel_text *html, const struct sel_criterion_row *row) {
+static void add_spread(struct sel_dossier *dossier, enum sel_criterion criterion,
+    const struct sel_criterion_row *row) {
+    struct sel_text *html = dossier->html;
     if (!row)
         return;
-    if (!isnan(row->limit))
-        sel_text_addf(html, " Beyond %g a place is not eligible.", row->limit);
-    if (!isnan(row->median))
-        sel_text_addf(html,
-            " The %" PRId64 " eligible candidates%s have %.*f to %.*f, half of them under %.*f.",
-            row->measured, of_which(row), decimals(row->most), row->least, decimals(row->most),
-            row->most, decimals(row->most), row->median);
+    if (!isnan(row->limit)) {
+        sel_text_add(html, " Beyond ");
+        sel_dossier_add_bound(dossier, criterion, row->limit);
+        sel_text_add(html, " a place is not eligible.");
+    }
+    if (isnan(row->median))
+        return;
+    if (row->measured == SEL_NO_INTEGER)
+        sel_text_add(html, " The candidates weighed have ");
+    else
+        sel_text_addf(
+            html, " The %" PRId64 " eligible candidates%s have ", row->measured, of_which(row));
+    sel_dossier_add_measure(dossier, criterion, row->least);
+    sel_text_add(html, " to ");
+    sel_dossier_add_measure(dossier, criterion, row->most);
+    sel_text_add(html, ", half of them under ");
+    sel_dossier_add_measure(dossier, criterion, row->median);
+    sel_text_add(html, ".");
 }
 
 static void add_criterion(struct sel_dossier *dossier, int criterion) {
@@ -102,9 +129,9 @@ static void add_criterion(struct sel_dossier *dossier, int criterion) {
         return;
     }
     sel_text_addf(html, " <small>weight %.3f</small></dt><dd>%s ", dossier->weights[criterion],
-        meaning_of((enum sel_criterion)criterion));
-    add_function(html, &dossier->functions[criterion]);
-    add_spread(html, row_of(dossier, criterion));
+        meaning_of(dossier, (enum sel_criterion)criterion));
+    add_function(dossier, (enum sel_criterion)criterion);
+    add_spread(dossier, (enum sel_criterion)criterion, row_of(dossier, criterion));
     sel_text_add(html, "</dd>\n");
 }
 
@@ -145,10 +172,16 @@ static void add_quota(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     const char *most = sel_dossier_plan(dossier, "choose.per_pair.max");
     const char *least = sel_dossier_plan(dossier, "choose.per_pair.min");
+    const char *block = sel_dossier_plan(dossier, "choose.per_block.max");
     if (most && strcmp(most, "0") != 0) {
         sel_text_add(html, ", at most ");
         sel_html_text_within(html, most, 12);
         sel_text_add(html, " on edges of one pair of habitats");
+    }
+    if (block && strcmp(block, "0") != 0) {
+        sel_text_add(html, ", at most ");
+        sel_html_text_within(html, block, 12);
+        sel_text_add(html, " in one block of the ground");
     }
     if (least && strcmp(least, "0") != 0) {
         sel_text_add(html, ", at least ");
@@ -161,10 +194,13 @@ static void add_choice(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_addf(html,
         "<h3>Choice</h3>\n<p>Out of the eligible candidates %" PRId64
-        " sites were chosen so that their scores together are high",
-        dossier->primaries);
+        " sites were chosen so that their scores together are high%s: best first, and then by "
+        "exchanging sites as long as that makes the total higher. They stand",
+        dossier->primaries,
+        sel_package_number(dossier->package, "choice.spread") > 0.0 ? " and they lie evenly spread"
+                                                                    : "");
     sel_text_addf(
-        html, ", at least %g&nbsp;m apart", sel_package_number(dossier->package, "apart_m"));
+        html, " at least %g&nbsp;m apart", sel_package_number(dossier->package, "apart_m"));
     add_quota(dossier);
     if (dossier->occupied_count > 0)
         sel_text_addf(
@@ -174,6 +210,40 @@ static void add_choice(struct sel_dossier *dossier) {
                        "sites.");
     add_gap(dossier);
     sel_text_add(html, "</p>\n");
+}
+
+// --- when weights vary ---
+
+static void add_robustness(struct sel_dossier *dossier) {
+    struct sel_text *html = dossier->html;
+    double draws = sel_package_number(dossier->package, "robustness.draws");
+    double places = sel_package_number(dossier->package, "robustness.local_bests");
+    if (!(draws > 0.0 && places > 0.0))
+        return;
+    sel_text_addf(html,
+        "<h3>When the weights vary</h3>\n<p>Nobody knows the right weights to the last digit, so "
+        "%.0f sets of weights were drawn at random about the plan's (Lahdelma, Hokkanen &amp; "
+        "Salminen 1998). Under each the sites were chosen anew, best first, among the survey's "
+        "%.0f best places: those that no candidate within half the least distance outdoes in "
+        "score or in any one criterion, with all sites and reserves. The sheets tell in how many "
+        "draws a site, or a place within half the least distance of it, was chosen. Its rank is "
+        "its place in the order of scores of those %.0f places, from the best; since several of "
+        "them may crowd around one site, a chosen site can have a rank beyond the number of "
+        "sites. The range holds in nine of ten draws.</p>\n",
+        draws, places, places);
+}
+
+static void add_evenness(struct sel_dossier *dossier) {
+    struct sel_text *html = dossier->html;
+    double ratio = sel_package_number(dossier->package, "spread.clark_evans");
+    double mean = sel_package_number(dossier->package, "spread.nearest_mean_m");
+    if (isnan(ratio) || isnan(mean))
+        return;
+    sel_text_addf(html,
+        "<p>From a site to the nearest other one it is %.0f&nbsp;m in the mean: %.2f times what "
+        "it is in sets of as many candidates drawn at random (the ratio of Clark &amp; Evans 1954; "
+        "below 1 the sites lie in clusters, above 1 they keep apart).</p>\n",
+        mean, ratio);
 }
 
 // --- assumptions and sources ---
@@ -195,24 +265,6 @@ static void add_remarks(struct sel_dossier *dossier) {
         sel_text_add(html, "</ul>\n");
 }
 
-static void add_literature(struct sel_text *html) {
-    sel_text_add(html,
-        "<h3>Sources of the method</h3>\n<ul class=\"literature\">\n"
-        "<li>Gower, J. C. (1971): A general coefficient of similarity and some of its properties. "
-        "Biometrics 27.</li>\n"
-        "<li>Horn, B. K. P. (1981): Hill shading and the reflectance map. Proceedings of the IEEE "
-        "69.</li>\n"
-        "<li>Kasten, F. &amp; Young, A. T. (1989): Revised optical air mass tables and "
-        "approximation "
-        "formula. Applied Optics 28.</li>\n"
-        "<li>Liu, B. Y. H. &amp; Jordan, R. C. (1960): The interrelationship and characteristic "
-        "distribution of direct, diffuse and total solar radiation. Solar Energy 4.</li>\n"
-        "<li>Meeus, J. (1998): Astronomical Algorithms, 2nd edition.</li>\n"
-        "<li>Coasts of the locator: Natural Earth 4.1 (public domain).</li>\n</ul>\n"
-        "<p>What is common practice and has no source: that insects follow edges to a panel set "
-        "along them, that the head belongs in the light, when a bottle is to be shaded.</p>\n");
-}
-
 static void add_limits(struct sel_text *html) {
     sel_text_add(html,
         "<h3>What this document cannot tell</h3>\n<p>Land cover and elevation are maps of limited "
@@ -231,8 +283,10 @@ void sel_dossier_add_method(struct sel_dossier *dossier) {
     add_edges(dossier);
     add_criteria(dossier);
     add_choice(dossier);
+    add_evenness(dossier);
+    add_robustness(dossier);
     add_remarks(dossier);
     add_limits(html);
-    add_literature(html);
+    sel_dossier_add_literature(dossier);
     sel_text_add(html, "</section>\n");
 }

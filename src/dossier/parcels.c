@@ -131,17 +131,17 @@ static void add_care(struct sel_dossier *dossier, const struct sel_site_row *sit
 static void add_cares(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_add(html,
+        "<p class=\"note\">Water is looked for on the land-cover map within "
+        "500&nbsp;m; small ditches may be missing there. \"May flood\": less than 1&nbsp;m above "
+        "water within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
+        "25&nbsp;m.</p>\n"
         "<table class=\"care\">\n<thead><tr><th scope=\"col\">site</th><th scope=\"col\">zones</th>"
         "<th scope=\"col\">clearing</th><th scope=\"col\">nearest open water</th>"
         "<th scope=\"col\">stems to tie to</th><th scope=\"col\">shade the bottle</th></tr></thead>"
         "\n<tbody>\n");
     for (size_t i = 0; i < dossier->package->site_count; i++)
         add_care(dossier, &dossier->package->sites[i]);
-    sel_text_add(html,
-        "</tbody>\n</table>\n<p class=\"note\">Water is looked for on the land-cover map within "
-        "500&nbsp;m; small ditches may be missing there. \"May flood\": less than 1&nbsp;m above "
-        "water within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
-        "25&nbsp;m.</p>\n");
+    sel_text_add(html, "</tbody>\n</table>\n");
 }
 
 sel_status sel_dossier_add_parcels(struct sel_dossier *dossier) {

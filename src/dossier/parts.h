@@ -60,6 +60,7 @@ struct sel_dossier {
     struct sel_date from, to;
     int64_t days; // both ends counted
     bool geometric;
+    bool on_foot; // access is measured in minutes, not in metres
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA];
     struct sel_plan_criterion functions[SEL_CRITERIA]; // the value functions
@@ -92,9 +93,6 @@ void sel_site_anchor(const struct sel_site_row *site, char anchor[SEL_SITE_ANCHO
 // Degrees to add to a grid bearing for a true one at a site; 0 when the file does not tell.
 double sel_dossier_convergence(const struct sel_dossier *dossier, const struct sel_site_row *site);
 
-// A site's measure of a criterion, in the criterion's unit.
-double sel_site_measure(const struct sel_site_row *site, enum sel_criterion criterion);
-
 // "#rrggbb" of a habitat as the veiled ground shows it; grey for one that is not known.
 enum { SEL_COLOUR_SIZE = 8 };
 void sel_dossier_colour(
@@ -103,12 +101,29 @@ void sel_dossier_colour(
 // Square metres cleared for one trap, 0 when the plan names no clearing.
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier);
 
+// --- measures (measure.c) ---
+
+// Whether the table `criteria` has the access in minutes; dossier->on_foot once all is read.
+bool sel_dossier_on_foot(const struct sel_dossier *dossier);
+
+// What a site or a candidate measures by a criterion, in the file's unit.
+double sel_site_measure(const struct sel_dossier *dossier, const struct sel_site_row *site,
+    enum sel_criterion criterion);
+double sel_candidate_measure(const struct sel_dossier *dossier,
+    const struct sel_candidate_row *candidate, enum sel_criterion criterion);
+
+// A measure rounded, with its unit ("4.5 min"), and a bound of the plan as it was written
+// ("45 min").
+void sel_dossier_add_measure(
+    struct sel_dossier *dossier, enum sel_criterion criterion, double measure);
+void sel_dossier_add_bound(struct sel_dossier *dossier, enum sel_criterion criterion, double bound);
+
 // --- pictures ---
 
-// The ground of an extent (west, south, east, north) as a PNG in a data URI: the tiles of `table`
-// with, where there is room, the habitat edges. Shrinks until it takes at most `most_bytes`.
-// *edges_shown may be NULL.
-sel_status sel_dossier_ground(struct sel_dossier *dossier, const char *table,
+// The ground of an extent (west, south, east, north) as a PNG in a data URI: the close-up of `site`
+// (NULL: the backdrop) with, where there is room, the habitat edges. Shrinks until it takes at most
+// `most_bytes`. *edges_shown may be NULL.
+sel_status sel_dossier_ground(struct sel_dossier *dossier, const struct sel_site_row *site,
     const double extent[4], int pixels, size_t most_bytes, bool *edges_shown);
 
 // Layers of the plan's ground, drawn as SVG within the page's frame.
@@ -126,6 +141,7 @@ void sel_dossier_add_patterns(struct sel_dossier *dossier);
 void sel_dossier_add_front(struct sel_dossier *dossier);
 sel_status sel_dossier_add_map(struct sel_dossier *dossier);
 void sel_dossier_add_locator(struct sel_dossier *dossier);
+bool sel_dossier_add_inset(struct sel_dossier *dossier); // false: nothing was drawn
 void sel_dossier_add_map_legend(struct sel_dossier *dossier);
 sel_status sel_dossier_add_weights(struct sel_dossier *dossier);
 void sel_dossier_add_site_list(struct sel_dossier *dossier);
@@ -133,7 +149,9 @@ void sel_dossier_add_rejected(struct sel_dossier *dossier);
 sel_status sel_dossier_add_parcels(struct sel_dossier *dossier);
 sel_status sel_dossier_add_sheet(struct sel_dossier *dossier, const struct sel_site_row *site);
 void sel_dossier_add_method(struct sel_dossier *dossier);
+void sel_dossier_add_literature(struct sel_dossier *dossier);
 void sel_dossier_add_sources(struct sel_dossier *dossier);
+void sel_dossier_add_run(struct sel_dossier *dossier);
 
 // --- parts of a site's sheet ---
 
@@ -143,5 +161,6 @@ void sel_sheet_add_stand(struct sel_dossier *dossier, const struct sel_site_row 
 void sel_sheet_add_sun(struct sel_dossier *dossier, const struct sel_site_row *site);
 void sel_sheet_add_profile(struct sel_dossier *dossier, const struct sel_site_row *site);
 void sel_sheet_add_criteria(struct sel_dossier *dossier, const struct sel_site_row *site);
+void sel_sheet_add_rivals(struct sel_dossier *dossier, const struct sel_site_row *site);
 
 #endif

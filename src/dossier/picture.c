@@ -79,14 +79,15 @@ static sel_status encode(
     }
 }
 
-sel_status sel_dossier_ground(struct sel_dossier *dossier, const char *table,
+sel_status sel_dossier_ground(struct sel_dossier *dossier, const struct sel_site_row *site,
     const double extent[4], int pixels, size_t most_bytes, bool *edges_shown) {
     struct sel_map_picture picture;
     struct sel_text png;
     cairo_surface_t *surface = NULL;
     bool shown = false;
     sel_text_init(&png);
-    sel_status status = sel_map_picture_read(dossier->package, table, pixels, &picture);
+    sel_status status = site ? sel_map_close_up_read(dossier->package, site, &picture)
+                             : sel_map_picture_read(dossier->package, pixels, &picture);
     if (status == SEL_OK)
         status = paint(dossier, &picture, extent, pixels, &shown, &surface);
     if (status == SEL_OK)

@@ -136,7 +136,8 @@ static void add_ground(const struct section *section) {
             sel_svg_point(
                 html, 'L', at(section, section->rows[i].along_m, section->rows[i].ground_m));
     sel_svg_point(html, 'L', at(section, section->last_m, section->low_m));
-    sel_text_add(html, "Z\"/>\n<path fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.35\" d=\"");
+    sel_text_add(
+        html, "Z\"/>\n<path fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.35\" d=\"");
     for (size_t i = 0; i < section->count; i++) {
         if (!isnan(section->rows[i].ground_m))
             sel_svg_point(html, pen_down ? 'L' : 'M',
@@ -178,12 +179,12 @@ static void add_site(const struct section *section) {
     struct vec2 foot = at(section, along, ground), head = at(section, along, ground + HEAD_M);
     struct vec2 edge = at(section, 0.0, ground);
     sel_svg_line(section->html, (struct vec2){edge.x, TOP}, (struct vec2){edge.x, HIGH - BOTTOM},
-        "class=\"edge\" stroke=\"#22242e\" stroke-width=\"0.2\" stroke-dasharray=\"0.8 0.8\"");
+        "class=\"edge\" stroke=\"" SEL_INK "\" stroke-width=\"0.2\" stroke-dasharray=\"0.8 0.8\"");
     sel_svg_line(section->html, foot, head, "stroke=\"#ffffff\" stroke-width=\"1.6\"");
-    sel_svg_line(
-        section->html, foot, head, "class=\"trap\" stroke=\"#800d57\" stroke-width=\"0.9\"");
+    sel_svg_line(section->html, foot, head,
+        "class=\"trap\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"0.9\"");
     sel_svg_circle(section->html, head, 1.0,
-        "class=\"head\" fill=\"#800d57\" stroke=\"#ffffff\" stroke-width=\"0.3\"");
+        "class=\"head\" fill=\"" SEL_SITE_INK "\" stroke=\"#ffffff\" stroke-width=\"0.3\"");
 }
 
 // --- axes ---
@@ -197,15 +198,15 @@ static void add_lengths(const struct section *section) {
         char label[32];
         snprintf(label, sizeof label, "%g", fabs(along));
         sel_svg_line(section->html, foot, (struct vec2){foot.x, foot.y + 1.0},
-            "stroke=\"#22242e\" stroke-width=\"0.25\"");
+            "stroke=\"" SEL_INK "\" stroke-width=\"0.25\"");
         sel_svg_label(section->html, (struct vec2){foot.x, foot.y + 3.7}, 2.5,
-            "text-anchor=\"middle\" fill=\"#5d626e\"", label);
+            "text-anchor=\"middle\" fill=\"" SEL_FAINT_INK "\"", label);
     }
     struct vec2 end = at(section, section->last_m, section->low_m);
     sel_svg_label(section->html, (struct vec2){end.x, end.y + 6.6}, 2.5,
-        "text-anchor=\"end\" fill=\"#5d626e\"", "metres from the edge; b to the right");
-    sel_svg_label(
-        section->html, (struct vec2){LEFT, end.y + 6.6}, 2.5, "fill=\"#5d626e\"", "a to the left");
+        "text-anchor=\"end\" fill=\"" SEL_FAINT_INK "\"", "metres from the edge; b to the right");
+    sel_svg_label(section->html, (struct vec2){LEFT, end.y + 6.6}, 2.5,
+        "fill=\"" SEL_FAINT_INK "\"", "a to the left");
 }
 
 static void add_heights(const struct section *section) {
@@ -219,7 +220,7 @@ static void add_heights(const struct section *section) {
         sel_svg_line(section->html, left, (struct vec2){WIDE - RIGHT, left.y},
             "stroke=\"#d8d5cd\" stroke-width=\"0.15\"");
         sel_svg_label(section->html, (struct vec2){LEFT - 1.2, left.y + 0.9}, 2.5,
-            "text-anchor=\"end\" fill=\"#5d626e\"", label);
+            "text-anchor=\"end\" fill=\"" SEL_FAINT_INK "\"", label);
     }
 }
 

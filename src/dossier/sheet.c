@@ -4,13 +4,12 @@
 // and told in full elsewhere in the document or in the GeoPackage.
 #include <inttypes.h>
 #include <math.h>
-#include <string.h>
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
 #include "output/names.h"
 
-enum { NAME_MOST = 40, NOTES_MOST = 240, REASONS_MOST = 8 };
+enum { NAME_MOST = 40, NOTES_MOST = 180 };
 
 // --- heading ---
 
@@ -80,46 +79,7 @@ static void add_reserves(struct sel_dossier *dossier, const struct sel_site_row 
         html, shown > 0 ? "</tbody></table>\n" : "<p>There is no reserve for this site.</p>\n");
 }
 
-// --- rivals ---
-
-struct reason_count {
-    const char *reason;
-    int64_t count;
-};
-
-static void count_reason(struct reason_count *reasons, int *known, const char *reason) {
-    int at = 0;
-    while (at < *known && strcmp(reasons[at].reason, reason) != 0)
-        at++;
-    if (at == REASONS_MOST)
-        return;
-    if (at == *known)
-        reasons[(*known)++] = (struct reason_count){reason, 0};
-    reasons[at].count++;
-}
-
-static void add_rivals(struct sel_dossier *dossier, const struct sel_site_row *site) {
-    struct sel_text *html = dossier->html;
-    struct reason_count reasons[REASONS_MOST];
-    int known = 0;
-    int64_t count = 0;
-    for (size_t i = 0; i < dossier->rival_count; i++) {
-        const struct sel_rival_row *row = &dossier->rivals[i];
-        if (row->rank != site->rank)
-            continue;
-        count_reason(reasons, &known, row->reason ? row->reason : "no reason told");
-        count++;
-    }
-    sel_text_addf(html,
-        "<p><strong>Why here:</strong> of %" PRId64
-        " other eligible candidates within 1&nbsp;km none was chosen",
-        count);
-    for (int i = 0; i < known; i++) {
-        sel_text_addf(html, "%s %" PRId64 " ", i == 0 ? ":" : ",", reasons[i].count);
-        sel_html_text_within(html, reasons[i].reason, 48);
-    }
-    sel_text_add(html, ".</p>\n");
-}
+// --- all of it ---
 
 static void add_notes(struct sel_text *html, const struct sel_site_row *site) {
     if (!site->notes || !site->notes[0])
@@ -129,8 +89,6 @@ static void add_notes(struct sel_text *html, const struct sel_site_row *site) {
     sel_text_add(html, ".</p>\n");
 }
 
-// --- all of it ---
-
 static sel_status add_place(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "<div class=\"place\">\n");
@@ -138,7 +96,7 @@ static sel_status add_place(struct sel_dossier *dossier, const struct sel_site_r
     sel_text_add(html, "<div>\n");
     sel_sheet_add_facts(dossier, site);
     add_notes(html, site);
-    add_rivals(dossier, site);
+    sel_sheet_add_rivals(dossier, site);
     sel_text_add(html, "</div>\n</div>\n");
     return status;
 }

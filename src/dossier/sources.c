@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
-// Data sets with dates and checksums, the habitat table, the plan as used, facts of the run.
+// Data sets with dates and checksums, the habitat table, the plan as used.
+#include <ctype.h>
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
@@ -26,23 +27,34 @@ static void add_size(struct sel_text *html, int64_t bytes) {
         sel_text_addf(html, "%.1f&nbsp;MB", (double)bytes / 1e6);
 }
 
-// The day of "2026-11-25T10:09:11Z".
-static void add_day(struct sel_text *html, const char *moment) {
-    char day[11];
-    if (!moment || strlen(moment) < sizeof day - 1)
-        return;
-    memcpy(day, moment, sizeof day - 1);
-    day[sizeof day - 1] = '\0';
-    sel_html_date(html, day);
+static bool is_slash(char c) {
+    return c == '/' || c == '\\';
+}
+
+static bool leads_away(const char *file) {
+    bool drive = isalpha((unsigned char)file[0]) && file[1] == ':';
+    return drive || is_slash(file[0]) || (strncmp(file, "..", 2) == 0 && is_slash(file[2]));
+}
+
+// The folders of somebody's machine are nothing to print: of a path that leads away from the plan
+// the last part.
+static const char *shown_name(const char *file) {
+    const char *name = file;
+    if (!file || !leads_away(file))
+        return file;
+    for (const char *at = file; *at; at++)
+        if (is_slash(*at) && at[1])
+            name = at + 1;
+    return name;
 }
 
 static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     sel_text_add(html, "<tr><th scope=\"row\">");
     sel_html_name(html, row->role);
     sel_text_add(html, "</th><td>");
-    sel_html_name(html, row->file);
+    sel_html_name(html, shown_name(row->file));
     add_optional(html, ", layer ", row->layer);
-    add_optional(html, ", part of ", row->belongs_to);
+    add_optional(html, ", part of ", shown_name(row->belongs_to));
     sel_text_add(html, "<br><small>");
     add_optional(html, "", row->crs);
     if (!isnan(row->pixel_x))
@@ -50,7 +62,8 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
     add_optional(html, ", resampled: ", row->resampling);
     add_optional(html, " ", row->note);
     sel_text_add(html, "</small></td><td>");
-    add_day(html, row->modified);
+    if (row->modified)
+        sel_html_date(html, row->modified);
     sel_text_add(html, "</td><td class=\"n\">");
     add_size(html, row->size_bytes);
     sel_text_add(html, "</td><td class=\"sum\">");
@@ -104,7 +117,7 @@ static void add_habitats(struct sel_dossier *dossier) {
     sel_text_add(html, "</tbody>\n</table>\n");
 }
 
-// --- the plan, the run ---
+// --- the plan ---
 
 static void add_pair(struct sel_text *html, const char *key, const char *value, bool by_default) {
     sel_text_addf(html, "<li%s><span>", by_default ? " class=\"default\"" : "");
@@ -114,27 +127,21 @@ static void add_pair(struct sel_text *html, const char *key, const char *value, 
     sel_text_add(html, "</span></li>\n");
 }
 
+static bool names_file(const char *key) {
+    const char *last = key ? strrchr(key, '.') : NULL;
+    return key && (strcmp(key, "habitats") == 0 || (last && strcmp(last, ".file") == 0));
+}
+
 static void add_plan(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "<h3>Parameters: the plan as used</h3>\n<p class=\"note\">Grey: the default "
                        "stands.</p>\n<ul class=\"parameters\">\n");
-    for (size_t i = 0; i < dossier->plan_count; i++)
-        add_pair(
-            html, dossier->plan[i].key, dossier->plan[i].value, dossier->plan[i].is_default == 1);
+    for (size_t i = 0; i < dossier->plan_count; i++) {
+        const struct sel_plan_row *row = &dossier->plan[i];
+        add_pair(html, row->key, names_file(row->key) ? shown_name(row->value) : row->value,
+            row->is_default == 1);
+    }
     sel_text_add(html, "</ul>\n");
-}
-
-static void add_run(struct sel_dossier *dossier) {
-    struct sel_text *html = dossier->html;
-    const struct sel_package *package = dossier->package;
-    sel_text_add(html, "<h3>Facts of the run</h3>\n<ul class=\"parameters\">\n");
-    for (size_t i = 0; i < package->fact_count; i++)
-        if (package->facts[i].key && strncmp(package->facts[i].key, "remark.", 7) != 0)
-            add_pair(html, package->facts[i].key, package->facts[i].value, false);
-    sel_text_add(html, "</ul>\n<p class=\"note\">Made by selvedge ");
-    sel_html_text_within(html, sel_version(), 20);
-    sel_text_add(html, " from the GeoPackage of the run, which holds the same and more as tables: "
-                       "every candidate, every edge, the rivals of each site.</p>\n");
 }
 
 void sel_dossier_add_sources(struct sel_dossier *dossier) {
@@ -144,6 +151,6 @@ void sel_dossier_add_sources(struct sel_dossier *dossier) {
     add_inputs(dossier);
     add_habitats(dossier);
     add_plan(dossier);
-    add_run(dossier);
+    sel_dossier_add_run(dossier);
     sel_text_add(html, "</section>\n");
 }

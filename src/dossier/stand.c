@@ -86,9 +86,9 @@ static double toward_a(const struct stand *stand) {
 static void add_letter(const struct stand *stand, double toward, const char *letter) {
     struct vec2 at = sel_svg_toward(stand->here, toward, 0.42 * SIDE);
     sel_svg_circle(
-        stand->html, at, 2.3, "fill=\"#ffffff\" stroke=\"#22242e\" stroke-width=\"0.3\"");
+        stand->html, at, 2.3, "fill=\"#ffffff\" stroke=\"" SEL_INK "\" stroke-width=\"0.3\"");
     sel_svg_label(stand->html, (struct vec2){at.x, at.y + 1.1}, 3.1,
-        "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", letter);
+        "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_INK "\"", letter);
 }
 
 static void add_habitats(const struct stand *stand) {
@@ -119,14 +119,14 @@ static void add_clearing(const struct stand *stand) {
         sel_svg_toward(other, panel - 90.0, half_across),
         sel_svg_toward(other, panel + 90.0, half_across)};
     sel_svg_shape(stand->html, corners, 4, true,
-        "class=\"clearing\" fill=\"#ffffff\" fill-opacity=\"0.6\" stroke=\"#22242e\" "
+        "class=\"clearing\" fill=\"#ffffff\" fill-opacity=\"0.6\" stroke=\"" SEL_INK "\" "
         "stroke-width=\"0.45\"");
 }
 
 static void add_opening(const struct stand *stand) {
     if (stand->opening_m > 0.0)
         sel_svg_circle(stand->html, stand->here, stand->opening_m * stand->per_metre,
-            "class=\"opening\" fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.3\" "
+            "class=\"opening\" fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.3\" "
             "stroke-dasharray=\"0.4 1.1\" stroke-linecap=\"round\"");
 }
 
@@ -141,8 +141,8 @@ static void add_flight(const struct stand *stand) {
         struct vec2 tail = sel_svg_toward(stand->here, from, 0.30 * SIDE);
         struct vec2 tip = sel_svg_toward(stand->here, from, 0.13 * SIDE);
         struct vec2 direction = sel_svg_toward((struct vec2){0, 0}, from, -1.0);
-        sel_svg_line(stand->html, tail, tip, "stroke=\"#22242e\" stroke-width=\"0.4\"");
-        sel_svg_arrow_head(stand->html, tip, direction, 2.2, "fill=\"#22242e\"");
+        sel_svg_line(stand->html, tail, tip, "stroke=\"" SEL_INK "\" stroke-width=\"0.4\"");
+        sel_svg_arrow_head(stand->html, tip, direction, 2.2, "fill=\"" SEL_INK "\"");
     }
 }
 
@@ -154,12 +154,12 @@ static void add_trap(const struct stand *stand) {
     struct vec2 one = sel_svg_toward(stand->here, panel, half);
     struct vec2 other = sel_svg_toward(stand->here, panel, -half);
     struct vec2 tip = sel_svg_toward(stand->here, head, half + 4.6);
-    sel_svg_line(
-        stand->html, one, other, "class=\"panel\" stroke=\"#800d57\" stroke-width=\"1.3\"");
+    sel_svg_line(stand->html, one, other,
+        "class=\"panel\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"1.3\"");
     sel_svg_circle(stand->html, sel_svg_toward(stand->here, head, half), 1.3,
-        "class=\"head\" fill=\"#ffffff\" stroke=\"#800d57\" stroke-width=\"0.7\"");
-    sel_svg_arrow_head(
-        stand->html, tip, sel_svg_toward((struct vec2){0, 0}, head, 1.0), 2.6, "fill=\"#800d57\"");
+        "class=\"head\" fill=\"#ffffff\" stroke=\"" SEL_SITE_INK "\" stroke-width=\"0.7\"");
+    sel_svg_arrow_head(stand->html, tip, sel_svg_toward((struct vec2){0, 0}, head, 1.0), 2.6,
+        "fill=\"" SEL_SITE_INK "\"");
 }
 
 static void add_margin(const struct stand *stand) {
@@ -169,15 +169,15 @@ static void add_margin(const struct stand *stand) {
     snprintf(label, sizeof label, "%g m", length);
     sel_svg_rect(stand->html, (struct vec2){1.0, SIDE - 5.8}, wide + 10.0, 4.8,
         "rx=\"0.7\" fill=\"#ffffff\" fill-opacity=\"0.88\"");
-    sel_svg_rect(stand->html, (struct vec2){2.4, SIDE - 3.9}, wide, 1.0, "fill=\"#22242e\"");
+    sel_svg_rect(stand->html, (struct vec2){2.4, SIDE - 3.9}, wide, 1.0, "fill=\"" SEL_INK "\"");
     sel_svg_label(
-        stand->html, (struct vec2){3.6 + wide, SIDE - 2.5}, 2.6, "fill=\"#22242e\"", label);
-    sel_svg_arrow_head(
-        stand->html, (struct vec2){SIDE - 4.0, 1.8}, (struct vec2){0, -1}, 4.0, "fill=\"#22242e\"");
+        stand->html, (struct vec2){3.6 + wide, SIDE - 2.5}, 2.6, "fill=\"" SEL_INK "\"", label);
+    sel_svg_arrow_head(stand->html, (struct vec2){SIDE - 4.0, 1.8}, (struct vec2){0, -1}, 4.0,
+        "fill=\"" SEL_INK "\"");
     sel_svg_label(stand->html, (struct vec2){SIDE - 4.0, 9.0}, 3.0,
-        "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", "N");
+        "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_INK "\"", "N");
     sel_svg_rect(stand->html, (struct vec2){0.2, 0.2}, SIDE - 0.4, SIDE - 0.4,
-        "fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.4\"");
+        "fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.4\"");
 }
 
 static void draw(const struct stand *stand) {

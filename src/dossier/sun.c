@@ -162,7 +162,7 @@ static void add_hours(const struct sky *sky, int which) {
         snprintf(label, sizeof label, "%d", hour);
         struct vec2 beside = on_sky(moment->azimuth_deg, moment->elevation_deg + 8.0);
         sel_svg_label(sky->html, (struct vec2){beside.x, beside.y + 0.8}, 2.2,
-            "class=\"hour\" text-anchor=\"middle\" fill=\"#22242e\" stroke=\"#ffffff\" "
+            "class=\"hour\" text-anchor=\"middle\" fill=\"" SEL_INK "\" stroke=\"#ffffff\" "
             "stroke-width=\"0.5\" paint-order=\"stroke\"",
             label);
     }
@@ -172,11 +172,11 @@ static void add_frame(const struct sky *sky) {
     static const char *const POINTS[] = {"N", "E", "S", "W"};
     struct vec2 centre = {0.5 * SIDE, 0.5 * SIDE};
     sel_svg_circle(
-        sky->html, centre, RADIUS, "fill=\"none\" stroke=\"#22242e\" stroke-width=\"0.35\"");
+        sky->html, centre, RADIUS, "fill=\"none\" stroke=\"" SEL_INK "\" stroke-width=\"0.35\"");
     for (int i = 0; i < 4; i++) {
         struct vec2 at = sel_svg_toward(centre, 90.0 * i, RADIUS + 1.9);
         sel_svg_label(sky->html, (struct vec2){at.x, at.y + 1.0}, 2.8,
-            "text-anchor=\"middle\" font-weight=\"700\" fill=\"#22242e\"", POINTS[i]);
+            "text-anchor=\"middle\" font-weight=\"700\" fill=\"" SEL_INK "\"", POINTS[i]);
     }
 }
 

@@ -7,9 +7,6 @@
 
 #include "dossier/html.h"
 
-const char SEL_SVG_INK[] = "#22242e", SEL_SVG_FAINT[] = "#6b6f7a", SEL_SVG_SITE[] = "#800d57",
-           SEL_SVG_SUN[] = "#a85400", SEL_SVG_WATER[] = "#2f6ea5";
-
 static const double DEGREE = 0.017453292519943295;
 
 static void number(struct sel_text *text, const char *name, double value) {

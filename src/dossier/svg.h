@@ -12,7 +12,11 @@
 // One or more attributes as they stand in the element: "fill=\"none\" stroke=\"#22242e\"".
 typedef const char *sel_svg_look;
 
-extern const char SEL_SVG_INK[], SEL_SVG_FAINT[], SEL_SVG_SITE[], SEL_SVG_SUN[], SEL_SVG_WATER[];
+// Colours that many drawings share; the same stand at the head of dossier.css. Macros, since they
+// are put together with the attributes around them as string literals.
+#define SEL_INK "#22242e"
+#define SEL_FAINT_INK "#5d626e"
+#define SEL_SITE_INK "#800d57"
 
 // <svg> of a size in millimetres, told to readers who cannot see it by `title` (escaped already).
 void sel_svg_begin(

@@ -199,19 +199,33 @@ static int64_t eligible(const struct sel_dossier *dossier) {
     return (int64_t)dossier->candidate_count;
 }
 
+// Rules of the run that the page's simple choice does not know.
+static void add_rules_left_out(struct sel_dossier *dossier) {
+    struct sel_text *html = dossier->html;
+    bool spread = sel_package_number(dossier->package, "choice.spread") > 0.0;
+    bool blocks = plan_whole(dossier, "choose.per_block.max") > 0;
+    if (!spread && !blocks)
+        return;
+    sel_text_addf(html,
+        " <strong>The plan also asks for %s%s%s; the page does not heed that.</strong>",
+        spread ? "sites spread evenly" : "", spread && blocks ? " and for " : "",
+        blocks ? "no more than so many sites in a block" : "");
+}
+
 static void add_caveats(struct sel_dossier *dossier, size_t count) {
     struct sel_text *html = dossier->html;
     sel_text_addf(html,
         "<p class=\"note\">The page holds the %zu most promising of the %zu candidates that the "
-        "file "
-        "keeps and takes the best first, keeping the least distance and the quotas per pair of "
-        "habitats.",
+        "file keeps and chooses anew in the simplest way: the best first, then the next best that "
+        "keeps the least distance and the quotas per pair of habitats. The run improved such a "
+        "choice by exchanging sites. So the page compares its simple choice at the new weights "
+        "with its simple choice at the plan's.",
         count, dossier->candidate_count);
+    add_rules_left_out(dossier);
     if (eligible(dossier) > (int64_t)dossier->candidate_count)
         sel_text_addf(html,
-            " The run had %" PRId64
-            " eligible ones: far from the plan's weights a place that it did "
-            "not keep may be missing here.",
+            " The run had %" PRId64 " eligible candidates: far from the plan's weights a place "
+            "that the file did not keep may be missing here.",
             eligible(dossier));
     if (!dossier->has_occupied)
         sel_text_add(html, " Traps that stand already are not in the file, so no distance is kept "

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 // What if the criteria were weighed differently? Chooses anew among the candidates that the page
 // holds: best first, with the least distance, the traps that stand already and the quotas per pair,
-// as the run's own first choice does. ASCII only.
+// as the run's own first choice does. The run went on from there by exchanges, which the page does
+// not; so its choice under other weights is held against its choice under the plan's, never against
+// the run's, and only what differs between these two is shown as a change. At the plan's weights the
+// sites are the run's. ASCII only.
 (function () {
   "use strict";
   var holder = document.getElementById("candidates");
@@ -120,32 +123,42 @@
     return best && { to: best, metres: least };
   }
 
+  function among(list) {
+    var places = {};
+    list.forEach(function (candidate, i) { places[candidate.index] = i + 1; });
+    return places;
+  }
+
+  // The page's own choice at the plan's weights, which a choice at others is held against.
+  var before = among(chooseUnder(scoresUnder(planned)));
+
+  function asRun() {
+    return sites.map(function (site) { return { site: site, kind: "stays", then: site.rank }; });
+  }
+
+  // What becomes of a site that the page's choice would take at the plan's weights, not at these.
+  function leave(site, then, free) {
+    var moved = nearest(site, free);
+    if (!moved) return { site: site, kind: "out", then: 0 };
+    free.splice(free.indexOf(moved.to), 1);
+    return { site: site, kind: "moves", to: moved.to, metres: moved.metres,
+      then: then[moved.to.index] };
+  }
+
   // Every site of the run with what becomes of it, then the places that come in.
   function compare(chosen) {
-    var then = {}, rows = [];
-    chosen.forEach(function (candidate, i) { then[candidate.index] = i + 1; });
-    var free = chosen.filter(function (candidate) { return candidate.rank === 0; });
-    sites.forEach(function (site) {
-      var row = { site: site, kind: "out", then: 0 };
-      if (then[site.index]) {
-        row.kind = "stays";
-        row.then = then[site.index];
-      } else {
-        var moved = nearest(site, free);
-        if (moved) {
-          row.kind = "moves";
-          row.to = moved.to;
-          row.metres = moved.metres;
-          row.then = then[moved.to.index];
-          free.splice(free.indexOf(moved.to), 1);
-        }
-      }
-      rows.push(row);
+    var then = among(chosen);
+    var free = chosen.filter(function (candidate) {
+      return candidate.rank === 0 && !before[candidate.index];
     });
-    free.forEach(function (candidate) {
-      rows.push({ to: candidate, kind: "in", then: then[candidate.index] });
+    var rows = sites.map(function (site) {
+      if (then[site.index]) return { site: site, kind: "stays", then: then[site.index] };
+      if (!before[site.index]) return { site: site, kind: "untold", then: 0 };
+      return leave(site, then, free);
     });
-    return rows;
+    return rows.concat(free.map(function (candidate) {
+      return { to: candidate, kind: "in", then: then[candidate.index] };
+    }));
   }
 
   // --- showing it ---
@@ -153,6 +166,7 @@
   function words(row) {
     if (row.kind === "stays") return row.then === row.site.rank ? "stays" : "stays, other rank";
     if (row.kind === "moves") return "moves by " + Math.round(row.metres) + " m";
+    if (row.kind === "untold") return "cannot be told here";
     return row.kind === "out" ? "drops out" : "comes in";
   }
 
@@ -226,6 +240,7 @@
     if (!map || !ground) return;
     var group = document.getElementById("what-if");
     if (group) group.remove();
+    if (rows.every(function (row) { return row.kind === "stays" || row.kind === "untold"; })) return;
     group = svg("g", { id: "what-if", "pointer-events": "none" }, ground);
     rows.forEach(function (row) {
       if (row.kind === "out" || row.kind === "moves") cross(group, row);
@@ -238,25 +253,32 @@
     return rows.filter(function (row) { return row.kind === kind; }).length;
   }
 
-  function summary(rows, list) {
-    var stay = count(rows, "stays"), move = count(rows, "moves"), out = count(rows, "out");
-    var come = count(rows, "in");
-    var text = stay + " of " + sites.length + " sites stay, " + move + " move a little, " + out +
-      " drop out, " + come + (come === 1 ? " new place comes in." : " new places come in.");
-    if (asPlanned(list) && stay < sites.length) {
-      text = "At the plan's weights the page's quick rule finds " + stay + " of the " +
-        sites.length + " sites; the run's own choice looked further. " + text;
+  function places(number, verb) {
+    return number + (number === 1 ? " new place comes " : " new places come ") + verb;
+  }
+
+  function summary(rows, planned) {
+    var untold = count(rows, "untold"), text = "At the plan's weights: the sites of the run.";
+    if (!planned) {
+      text = "By a simple choice, best first: " + count(rows, "stays") + " of " + sites.length +
+        " sites stay, " + count(rows, "moves") + " move a little, " + count(rows, "out") +
+        " drop out, " + places(count(rows, "in"), "in.");
+      if (untold > 0) {
+        text += " For " + untold + " this cannot be told: the run found a better choice with them " +
+          "than the simple one, which takes other places even at the plan's weights.";
+      }
     }
     document.getElementById("weights-summary").textContent = text;
   }
 
   function update() {
-    var list = normal(weights), scores = scoresUnder(list), rows = compare(chooseUnder(scores));
+    var list = normal(weights), scores = scoresUnder(list), same = asPlanned(list);
+    var rows = same ? asRun() : compare(chooseUnder(scores));
     list.forEach(function (weight, i) {
       document.getElementById("weight-" + i + "-share").textContent =
         Math.round(100 * weight) + "\u00a0%";
     });
-    summary(rows, list);
+    summary(rows, same);
     showTable(rows, scores);
     showMap(rows);
   }

@@ -1,48 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
-// Made printable first (utf8.h), then the five characters that mean something to markup.
+// Made printable first (utf8.h), then escaped (escape.h).
 #include "fieldkit/markup.h"
 
-#include <string.h>
-
+#include "output/escape.h"
 #include "output/utf8.h"
-
-static const char *entity(char byte) {
-    switch (byte) {
-    case '&':
-        return "&amp;";
-    case '<':
-        return "&lt;";
-    case '>':
-        return "&gt;";
-    case '"':
-        return "&quot;";
-    case '\'':
-        return "&#39;";
-    default:
-        return NULL;
-    }
-}
-
-// U+FFFE and U+FFFF are well-formed UTF-8, but no characters of XML 1.0.
-static bool no_xml_character(const char *at) {
-    return strncmp(at, "\xEF\xBF\xBE", 3) == 0 || strncmp(at, "\xEF\xBF\xBF", 3) == 0;
-}
-
-static void escape(struct sel_text *text, const char *chars) {
-    while (*chars) {
-        const char *name = entity(*chars);
-        if (name) {
-            sel_text_add(text, name);
-            chars++;
-        } else if (no_xml_character(chars)) {
-            sel_text_add(text, "\xEF\xBF\xBD");
-            chars += 3;
-        } else {
-            sel_text_add_bytes(text, chars++, 1);
-        }
-    }
-}
 
 void sel_markup_add(struct sel_text *text, const char *chars) {
     struct sel_text printable;
@@ -51,8 +13,7 @@ void sel_markup_add(struct sel_text *text, const char *chars) {
     sel_text_init(&printable);
     sel_utf8_add_printable(&printable, chars);
     text->failed = text->failed || printable.failed;
-    if (printable.chars)
-        escape(text, printable.chars);
+    sel_escape_add(text, printable.chars);
     sel_text_clear(&printable);
 }
 

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <string.h>
+#include <strings.h>
 
 #include <cpl_error.h>
 
@@ -98,10 +99,18 @@ static sel_status pick_layer(sel_context *context, struct sel_layer *layer, cons
     return SEL_OK;
 }
 
+// A GeoPackage layer without a CRS has one of the two undefined ones that the standard asks for
+// (OGC 12-128, requirement 11), and GDAL would take the geographic one for degrees on the Earth.
+static bool is_told(OGRSpatialReferenceH crs) {
+    static const char UNDEFINED[] = "Undefined ";
+    const char *name = crs ? OSRGetName(crs) : NULL;
+    return crs && !(name && strncasecmp(name, UNDEFINED, sizeof UNDEFINED - 1) == 0);
+}
+
 static sel_status find_transform(
     sel_context *context, const struct sel_grid *grid, struct sel_layer *layer) {
     OGRSpatialReferenceH given = OGR_L_GetSpatialRef(layer->layer);
-    if (!given)
+    if (!is_told(given))
         return sel_fail(context, SEL_BAD_INPUT,
             "%s: layer %s: has no coordinate reference system: tell it with ogr2ogr -a_srs "
             "EPSG:code fixed.gpkg %s",

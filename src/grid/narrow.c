@@ -23,8 +23,9 @@ struct sel_narrow {
     size_t count, capacity;
     int64_t bin; // side, cells
     int64_t bin_rows, bin_cols;
-    size_t *first;     // owned; bin b lists members[first[b] .. first[b + 1])
-    uint32_t *members; // owned; stroke numbers, rising
+    size_t *first;                   // owned; bin b lists members[first[b] .. first[b + 1])
+    uint32_t *members;               // owned; stroke numbers, rising
+    struct sel_layer_tally *tallies; // owned; by entry of the plan
 };
 
 void sel_narrow_free(struct sel_narrow *narrow) {
@@ -33,7 +34,12 @@ void sel_narrow_free(struct sel_narrow *narrow) {
     free(narrow->strokes);
     free(narrow->first);
     free(narrow->members);
+    free(narrow->tallies);
     free(narrow);
+}
+
+struct sel_layer_tally sel_narrow_tally(const struct sel_narrow *narrow, size_t index) {
+    return narrow->tallies[index];
 }
 
 static sel_habitat_id habitat_named(const struct sel_habitats *habitats, const char *name) {
@@ -56,15 +62,17 @@ static sel_status add_strokes(sel_context *context, struct sel_narrow *narrow,
     return SEL_OK;
 }
 
-static sel_status add_lines(sel_context *context, const struct sel_plan *plan,
-    const struct sel_plan_lines *lines, const struct sel_grid *grid, struct sel_narrow *narrow) {
+static sel_status add_lines(sel_context *context, const struct sel_plan *plan, size_t index,
+    const struct sel_grid *grid, struct sel_narrow *narrow) {
+    const struct sel_plan_lines *lines = &plan->lines[index];
     sel_habitat_id id = habitat_named(&plan->habitats, lines->habitat);
     if (id == SEL_HABITAT_UNKNOWN)
         return sel_fail(context, SEL_BAD_INPUT,
             "%s:%d: lines: habitat %s is not in the habitat table: add a row for it to %s",
             plan->path, lines->source.place.line, lines->habitat, plan->habitats_source);
     struct sel_segments segments = {0};
-    sel_status status = sel_read_segments(context, &lines->source, grid, &segments);
+    sel_status status =
+        sel_read_segments(context, &lines->source, grid, &segments, &narrow->tallies[index]);
     if (status == SEL_OK)
         status = add_strokes(context, narrow, &segments, lines->width_m, id);
     sel_segments_clear(&segments);
@@ -145,14 +153,15 @@ sel_status sel_narrow_new(sel_context *context, const struct sel_plan *plan,
     *out = narrow;
     if (!narrow)
         return sel_fail_memory(context);
+    narrow->tallies = calloc(plan->lines_count + 1, sizeof *narrow->tallies);
     narrow->rows = grid->rows;
     narrow->cols = grid->cols;
     narrow->cell_x_m = grid->cell_x_m;
     narrow->cell_y_m = grid->cell_y_m;
     lay_bins(narrow);
-    sel_status status = SEL_OK;
+    sel_status status = narrow->tallies ? SEL_OK : sel_fail_memory(context);
     for (size_t i = 0; status == SEL_OK && i < plan->lines_count; i++)
-        status = add_lines(context, plan, &plan->lines[i], grid, narrow);
+        status = add_lines(context, plan, i, grid, narrow);
     if (status == SEL_OK)
         status = list_members(context, narrow);
     if (status != SEL_OK) {

@@ -41,15 +41,17 @@ struct reading {
     struct sel_layer layer;
     struct sel_polygons *polygons;
     double grid_extent[4];
-    int name_index, owner_index; // attribute numbers; -1: not asked for
-    int64_t seen, repaired, other_kinds;
+    const struct sel_layer_column *name, *owner;
+    int name_index, owner_index; // column numbers; -1: not asked for
+    int64_t repaired, other_kinds;
     GEOSContextHandle_t geos;
+    GEOSGeometry *grid_box;
     GEOSWKBReader *from_wkb;
     GEOSWKBWriter *to_wkb;
     char geos_error[SEL_GEOS_TEXT];
 };
 
-static sel_status fail_attribute(struct reading *r, const char *key, const char *wanted) {
+static sel_status fail_column(struct reading *r, const struct sel_layer_column *wanted) {
     OGRFeatureDefnH fields = OGR_L_GetLayerDefn(r->layer.layer);
     struct sel_text names;
     sel_text_init(&names);
@@ -57,20 +59,20 @@ static sel_status fail_attribute(struct reading *r, const char *key, const char 
         sel_text_addf(
             &names, "%s%s", i ? ", " : "", OGR_Fld_GetNameRef(OGR_FD_GetFieldDefn(fields, i)));
     sel_fail(r->context, SEL_BAD_INPUT,
-        "%s: layer %s: %s: %s: there is no such attribute: name one of those it has: %s",
-        r->layer.file, r->layer.name, key, wanted,
+        "%s: layer %s: %s: %s: there is no such column: name one of those it has: %s",
+        r->layer.file, r->layer.name, wanted->key, wanted->column,
         names.chars && names.length ? names.chars : "none");
     sel_text_clear(&names);
     return SEL_BAD_INPUT;
 }
 
-static sel_status find_attribute(
-    struct reading *r, const char *key, const char *wanted, int *index) {
+static sel_status find_column(
+    struct reading *r, const struct sel_layer_column *wanted, int *index) {
     *index = -1;
-    if (!wanted)
+    if (!wanted || !wanted->column)
         return SEL_OK;
-    *index = OGR_FD_GetFieldIndex(OGR_L_GetLayerDefn(r->layer.layer), wanted);
-    return *index >= 0 ? SEL_OK : fail_attribute(r, key, wanted);
+    *index = OGR_FD_GetFieldIndex(OGR_L_GetLayerDefn(r->layer.layer), wanted->column);
+    return *index >= 0 ? SEL_OK : fail_column(r, wanted);
 }
 
 // Free with free; NULL: out of memory. Text that is not UTF-8 is taken for Latin-1.
@@ -103,7 +105,7 @@ static OGRGeometryH only_polygons(OGRGeometryH geometry) {
     return NULL;
 }
 
-static bool touches_grid(const struct reading *r, const OGREnvelope *envelope) {
+static bool may_meet_grid(const struct reading *r, const OGREnvelope *envelope) {
     return envelope->MinX <= r->grid_extent[2] && envelope->MaxX >= r->grid_extent[0] &&
            envelope->MinY <= r->grid_extent[3] && envelope->MaxY >= r->grid_extent[1];
 }
@@ -126,16 +128,9 @@ static GEOSGeometry *make_valid(struct reading *r, GEOSGeometry *shape) {
     return repaired;
 }
 
-// Writes the valid form of OGR's well-known binary into the polygon.
-static sel_status keep_valid(
-    struct reading *r, const unsigned char *wkb, size_t size, struct sel_polygon *polygon) {
-    GEOSGeometry *shape = GEOSWKBReader_read_r(r->geos, r->from_wkb, wkb, size);
-    if (shape)
-        shape = make_valid(r, shape);
-    if (!shape)
-        return fail_geos(r);
+static sel_status keep_shape(
+    struct reading *r, const GEOSGeometry *shape, struct sel_polygon *polygon) {
     unsigned char *written = GEOSWKBWriter_write_r(r->geos, r->to_wkb, shape, &polygon->size);
-    GEOSGeom_destroy_r(r->geos, shape);
     if (!written)
         return fail_geos(r);
     polygon->wkb = malloc(polygon->size);
@@ -145,18 +140,6 @@ static sel_status keep_valid(
     return polygon->wkb ? SEL_OK : sel_fail_memory(r->context);
 }
 
-static sel_status keep_shape(
-    struct reading *r, OGRGeometryH geometry, struct sel_polygon *polygon) {
-    size_t size = OGR_G_WkbSizeEx(geometry);
-    unsigned char *wkb = malloc(size);
-    if (!wkb)
-        return sel_fail_memory(r->context);
-    OGR_G_ExportToIsoWkb(geometry, wkbNDR, wkb);
-    sel_status status = keep_valid(r, wkb, size, polygon);
-    free(wkb);
-    return status;
-}
-
 static void widen(double extent[4], const OGREnvelope *envelope) {
     extent[0] = fmin(extent[0], envelope->MinX);
     extent[1] = fmin(extent[1], envelope->MinY);
@@ -164,7 +147,22 @@ static void widen(double extent[4], const OGREnvelope *envelope) {
     extent[3] = fmax(extent[3], envelope->MaxY);
 }
 
-static sel_status append(struct reading *r, OGRGeometryH geometry) {
+static bool is_blank(const char *text) {
+    return text[strspn(text, " \t\r\n")] == '\0';
+}
+
+static sel_status check_filled(
+    const struct reading *r, const struct sel_layer_column *column, const char *text) {
+    if (!column || !column->filled || !is_blank(text))
+        return SEL_OK;
+    return sel_fail(r->context, SEL_BAD_INPUT,
+        "%s: layer %s: feature %lld: %s: %s: is empty: fill it in, name another column, or take "
+        "the polygon out",
+        r->layer.file, r->layer.name, (long long)OGR_F_GetFID(r->layer.feature), column->key,
+        column->column);
+}
+
+static sel_status append(struct reading *r, const GEOSGeometry *shape) {
     struct sel_polygons *polygons = r->polygons;
     struct sel_polygon *items =
         sel_grow(polygons->items, polygons->count + 1, &polygons->capacity, sizeof *items);
@@ -178,7 +176,34 @@ static sel_status append(struct reading *r, OGRGeometryH geometry) {
     };
     if (!polygon->name || !polygon->owner)
         return sel_fail_memory(r->context);
-    return keep_shape(r, geometry, polygon);
+    sel_status status = check_filled(r, r->name, polygon->name);
+    return status == SEL_OK ? keep_shape(r, shape, polygon) : status;
+}
+
+// The valid form; NULL: out of memory or no usable polygon.
+static GEOSGeometry *valid_shape(struct reading *r, OGRGeometryH geometry) {
+    size_t size = OGR_G_WkbSizeEx(geometry);
+    unsigned char *wkb = malloc(size);
+    if (!wkb)
+        return NULL;
+    OGR_G_ExportToIsoWkb(geometry, wkbNDR, wkb);
+    GEOSGeometry *shape = GEOSWKBReader_read_r(r->geos, r->from_wkb, wkb, size);
+    free(wkb);
+    return shape ? make_valid(r, shape) : NULL;
+}
+
+// Keeps a polygon that meets the grid.
+static sel_status take(struct reading *r, OGRGeometryH geometry, const OGREnvelope *envelope) {
+    GEOSGeometry *shape = valid_shape(r, geometry);
+    char meets = shape ? GEOSIntersects_r(r->geos, shape, r->grid_box) : 2;
+    sel_status status = meets == 2 ? fail_geos(r) : SEL_OK;
+    if (meets == 1) {
+        widen(r->polygons->extent, envelope);
+        status = append(r, shape);
+    }
+    if (shape)
+        GEOSGeom_destroy_r(r->geos, shape);
+    return status;
 }
 
 static sel_status read_feature(struct reading *r, OGRGeometryH geometry) {
@@ -187,14 +212,10 @@ static sel_status read_feature(struct reading *r, OGRGeometryH geometry) {
         r->other_kinds++;
         return SEL_OK;
     }
-    r->seen++;
+    r->polygons->seen++;
     OGREnvelope envelope;
     OGR_G_GetEnvelope(polygons, &envelope);
-    sel_status status = SEL_OK;
-    if (touches_grid(r, &envelope)) {
-        widen(r->polygons->extent, &envelope);
-        status = append(r, polygons);
-    }
+    sel_status status = may_meet_grid(r, &envelope) ? take(r, polygons, &envelope) : SEL_OK;
     OGR_G_DestroyGeometry(polygons);
     return status;
 }
@@ -206,9 +227,6 @@ static void tell(const struct reading *r) {
     if (r->other_kinds > 0)
         sel_note(r->context, "%s: layer %s: %lld feature%s no polygon and left out", r->layer.file,
             r->layer.name, (long long)r->other_kinds, r->other_kinds == 1 ? " is" : "s are");
-    if (r->polygons->count == 0)
-        sel_note(r->context, "%s: layer %s: none of its %lld polygons touches the study grid",
-            r->layer.file, r->layer.name, (long long)r->seen);
 }
 
 static sel_status read_features(struct reading *r) {
@@ -220,7 +238,7 @@ static sel_status read_features(struct reading *r) {
         if (status != SEL_OK)
             return status;
     } while (geometry);
-    if (r->seen == 0)
+    if (r->polygons->seen == 0)
         return sel_fail_empty(r->context, &r->layer, "polygons");
     tell(r);
     return SEL_OK;
@@ -233,7 +251,9 @@ static sel_status start_geos(struct reading *r) {
     GEOSContext_setErrorMessageHandler_r(r->geos, sel_geos_keep_error, r->geos_error);
     r->from_wkb = GEOSWKBReader_create_r(r->geos);
     r->to_wkb = GEOSWKBWriter_create_r(r->geos);
-    return r->from_wkb && r->to_wkb ? SEL_OK : sel_fail_memory(r->context);
+    r->grid_box = GEOSGeom_createRectangle_r(
+        r->geos, r->grid_extent[0], r->grid_extent[1], r->grid_extent[2], r->grid_extent[3]);
+    return r->from_wkb && r->to_wkb && r->grid_box ? SEL_OK : sel_fail_memory(r->context);
 }
 
 static void end_geos(struct reading *r) {
@@ -241,6 +261,8 @@ static void end_geos(struct reading *r) {
         GEOSWKBReader_destroy_r(r->geos, r->from_wkb);
     if (r->to_wkb)
         GEOSWKBWriter_destroy_r(r->geos, r->to_wkb);
+    if (r->grid_box)
+        GEOSGeom_destroy_r(r->geos, r->grid_box);
     if (r->geos)
         GEOS_finish_r(r->geos);
 }
@@ -259,13 +281,13 @@ static struct sel_polygons *new_polygons(const char *file) {
     return NULL;
 }
 
-static sel_status read_polygons(struct reading *r, const struct sel_layer_ref *source,
-    const struct sel_grid *grid, const char *name_field, const char *owner_field) {
+static sel_status read_polygons(
+    struct reading *r, const struct sel_layer_ref *source, const struct sel_grid *grid) {
     sel_status status = sel_layer_open(r->context, source, grid, &r->layer);
     if (status == SEL_OK)
-        status = find_attribute(r, "name", name_field, &r->name_index);
+        status = find_column(r, r->name, &r->name_index);
     if (status == SEL_OK)
-        status = find_attribute(r, "owner", owner_field, &r->owner_index);
+        status = find_column(r, r->owner, &r->owner_index);
     if (status == SEL_OK)
         status = start_geos(r);
     if (status == SEL_OK)
@@ -276,16 +298,18 @@ static sel_status read_polygons(struct reading *r, const struct sel_layer_ref *s
 }
 
 sel_status sel_polygons_new(sel_context *context, const struct sel_layer_ref *source,
-    const struct sel_grid *grid, const char *name_field, const char *owner_field,
-    struct sel_polygons **polygons) {
+    const struct sel_grid *grid, const struct sel_layer_column *name,
+    const struct sel_layer_column *owner, struct sel_polygons **polygons) {
     *polygons = new_polygons(source->file);
     if (!*polygons)
         return sel_fail_memory(context);
     struct reading r = {.context = context,
         .polygons = *polygons,
+        .name = name,
+        .owner = owner,
         .grid_extent = {grid->x0, grid->y0 - (double)grid->rows * grid->dy,
             grid->x0 + (double)grid->cols * grid->dx, grid->y0}};
-    sel_status status = read_polygons(&r, source, grid, name_field, owner_field);
+    sel_status status = read_polygons(&r, source, grid);
     if (status != SEL_OK) {
         sel_polygons_free(*polygons);
         *polygons = NULL;
@@ -307,4 +331,9 @@ void sel_polygons_extent(const struct sel_polygons *polygons, double extent[4]) 
 
 int64_t sel_polygons_count(const struct sel_polygons *polygons) {
     return (int64_t)polygons->count;
+}
+
+struct sel_layer_tally sel_polygons_tally(const struct sel_polygons *polygons) {
+    return (struct sel_layer_tally){
+        .features = polygons->seen, .met = (int64_t)polygons->count, .off_m = (double)NAN};
 }

@@ -18,6 +18,7 @@ struct sel_polygons {
     char *file;                // owned
     struct sel_polygon *items; // owned
     size_t count, capacity;
+    int64_t seen; // features with a polygon, on the grid or off it
     double extent[4];
 };
 

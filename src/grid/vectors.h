@@ -6,6 +6,8 @@
 #ifndef SEL_GRID_VECTORS_H
 #define SEL_GRID_VECTORS_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 #include "grid/grid.h"
 #include "plan/plan.h"
@@ -16,6 +18,13 @@ struct sel_segment {
     double x0, y0, x1, y1;
 };
 
+// How much of a layer lies where it counts.
+struct sel_layer_tally {
+    int64_t features; // with a geometry of use
+    int64_t met;      // those of them that meet the study grid
+    double off_m;     // metres from the grid to the nearest of them; 0 when one meets it
+};
+
 struct sel_segments {
     struct sel_segment *items; // owned
     size_t count, capacity;
@@ -24,14 +33,20 @@ struct sel_segments {
 void sel_segments_clear(struct sel_segments *segments);
 
 // Adds every line piece, polygon ring piece and point of a layer. A layer without CRS, or an empty
-// one, fails.
+// one, fails. *tally may be NULL.
 sel_status sel_read_segments(sel_context *context, const struct sel_layer_ref *source,
-    const struct sel_grid *grid, struct sel_segments *segments);
+    const struct sel_grid *grid, struct sel_segments *segments, struct sel_layer_tally *tally);
+
+// Metres from a straight piece to the study grid's rectangle, 0 where they meet.
+double sel_off_grid_m(const struct sel_grid *grid, const struct sel_segment *segment);
 
 // Narrow habitats ready to burn into windows.
 struct sel_narrow;
 sel_status sel_narrow_new(sel_context *context, const struct sel_plan *plan,
     const struct sel_grid *grid, struct sel_narrow **out);
+
+// Of the plan's entry `lines[index]`.
+struct sel_layer_tally sel_narrow_tally(const struct sel_narrow *narrow, size_t index);
 void sel_narrow_free(struct sel_narrow *narrow);
 
 // Overwrites with the habitat of each line the cells of a window whose centre lies within half its
@@ -41,13 +56,19 @@ void sel_narrow_free(struct sel_narrow *narrow);
 void sel_narrow_burn(
     const struct sel_narrow *narrow, struct sel_window window, sel_habitat_id *ids);
 
-// Polygons that answer which of them hold a point. Those that do not touch the study grid are left
-// out, with a note when that leaves none. Invalid ones are repaired and noted. A layer without any
-// polygon fails, as does an attribute that the layer lacks; name_field and owner_field may be NULL.
+// A column to be read from a layer, and the plan's key that names it.
+struct sel_layer_column {
+    const char *key, *column;
+    bool filled; // a polygon that meets the grid and has nothing there fails
+};
+
+// Polygons that answer which of them hold a point. Those that do not meet the study grid are left
+// out. Invalid ones are repaired and noted. A layer without any polygon fails, as does a column
+// that the layer lacks; `name` and `owner` may be NULL.
 struct sel_polygons;
 sel_status sel_polygons_new(sel_context *context, const struct sel_layer_ref *source,
-    const struct sel_grid *grid, const char *name_field, const char *owner_field,
-    struct sel_polygons **polygons);
+    const struct sel_grid *grid, const struct sel_layer_column *name,
+    const struct sel_layer_column *owner, struct sel_polygons **polygons);
 void sel_polygons_free(struct sel_polygons *polygons);
 
 // A query handle belongs to one thread.
@@ -69,7 +90,10 @@ const char *sel_polygons_owner(const struct sel_polygons *polygons, int64_t inde
 // infinite, the minima above the maxima.
 void sel_polygons_extent(const struct sel_polygons *polygons, double extent[4]);
 
-// Number of polygons that touch the study grid.
+// Number of polygons that meet the study grid.
 int64_t sel_polygons_count(const struct sel_polygons *polygons);
+
+// Features with a polygon, and those of them that meet the grid; off_m is not measured.
+struct sel_layer_tally sel_polygons_tally(const struct sel_polygons *polygons);
 
 #endif

@@ -126,7 +126,7 @@ static sel_status draw_package(struct sel_package *package, int width_px, struct
         sel_package_rows(package, &SEL_TABLE_HABITATS, &habitats, &drawing.habitat_count);
     drawing.habitats = habitats;
     if (status == SEL_OK)
-        status = sel_map_picture_read(package, "backdrop", PICTURE_MOST, &drawing.picture);
+        status = sel_map_picture_read(package, PICTURE_MOST, &drawing.picture);
     if (status == SEL_OK)
         status = draw_png(&drawing, width_px, png);
     sel_map_picture_clear(&drawing.picture);

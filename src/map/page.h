@@ -19,9 +19,13 @@ struct sel_map_picture {
     double west, south, east, north; // what is known of it
 };
 
-// Reads a table of raster tiles ("backdrop", "close_up_3"), shrunk to at most `most` pixels a side.
+// Reads the backdrop, shrunk to at most `most` pixels a side.
 sel_status sel_map_picture_read(
-    struct sel_package *package, const char *table, int most, struct sel_map_picture *picture);
+    struct sel_package *package, int most, struct sel_map_picture *picture);
+
+// Reads the ground around a site.
+sel_status sel_map_close_up_read(
+    struct sel_package *package, const struct sel_site_row *site, struct sel_map_picture *picture);
 void sel_map_picture_clear(struct sel_map_picture *picture);
 
 // West, south, east, north of what is known of the ground, and of all sites.

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// Reads a picture of the ground (the backdrop, a close-up) from the GeoPackage's raster tiles into
-// a Cairo surface, with its place on the map and the part of it that is known.
+// Reads a picture of the ground (the backdrop from the GeoPackage's raster tiles, a close-up from
+// the table of close-ups) into a Cairo surface, with its place on the map and the part of it that
+// is known.
 #include <cpl_string.h>
 #include <math.h>
 #include <stdlib.h>
@@ -80,9 +81,9 @@ static sel_status read_pixels(struct sel_package *package, GDALDatasetH dataset,
     return status;
 }
 
-static GDALDatasetH open_tiles(const struct sel_package *package, const char *table) {
+static GDALDatasetH open_tiles(const struct sel_package *package) {
     static const char *const DRIVERS[] = {"GPKG", NULL};
-    char **options = CSLSetNameValue(NULL, "TABLE", table);
+    char **options = CSLSetNameValue(NULL, "TABLE", "backdrop");
     options = CSLSetNameValue(options, "BAND_COUNT", "4");
     GDALDatasetH dataset = GDALOpenEx(package->path, GDAL_OF_RASTER | GDAL_OF_READONLY, DRIVERS,
         (const char *const *)options, NULL);
@@ -98,14 +99,14 @@ static void shrink(int cols, int rows, int most, int *width, int *height) {
 }
 
 sel_status sel_map_picture_read(
-    struct sel_package *package, const char *table, int most, struct sel_map_picture *picture) {
+    struct sel_package *package, int most, struct sel_map_picture *picture) {
     *picture = (struct sel_map_picture){0};
     sel_gdal_begin(NULL, NULL);
     sel_status status = SEL_OK;
-    GDALDatasetH dataset = open_tiles(package, table);
+    GDALDatasetH dataset = open_tiles(package);
     if (!dataset) {
         status = sel_fail(package->context, SEL_BAD_INPUT,
-            "%s: picture %s is missing: the file was changed; rank again", package->path, table);
+            "%s: picture backdrop is missing: the file was changed; rank again", package->path);
     } else {
         int width, height;
         shrink(GDALGetRasterXSize(dataset), GDALGetRasterYSize(dataset), most, &width, &height);
@@ -113,6 +114,80 @@ sel_status sel_map_picture_read(
         GDALClose(dataset);
     }
     sel_gdal_end(NULL);
+    return status;
+}
+
+// --- close-ups ---
+
+// Where Cairo has read so far.
+struct source {
+    struct sel_bytes bytes;
+    size_t at;
+};
+
+static cairo_status_t give_bytes(void *user, unsigned char *to, unsigned length) {
+    struct source *source = user;
+    if (length > source->bytes.length - source->at)
+        return CAIRO_STATUS_READ_ERROR;
+    memcpy(to, source->bytes.data + source->at, length);
+    source->at += length;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static sel_status fail_close_up(
+    const struct sel_package *package, const struct sel_site_row *site, const char *what) {
+    return sel_fail(package->context, SEL_BAD_INPUT,
+        "%s: table close_up: the picture of site %s %s: the file was changed; rank again",
+        package->path, site->site ? site->site : "(none)", what);
+}
+
+static struct known_box known_part(cairo_surface_t *surface, int width, int height) {
+    struct known_box known = {width, height, 0, 0};
+    const unsigned char *bytes = cairo_image_surface_get_data(surface);
+    size_t stride = (size_t)cairo_image_surface_get_stride(surface);
+    for (int row = 0; row < height; row++)
+        for (int col = 0; col < width; col++) {
+            uint32_t pixel;
+            memcpy(&pixel, bytes + (size_t)row * stride + 4 * (size_t)col, sizeof pixel);
+            if (pixel >> 24 > 0)
+                widen(&known, col, row);
+        }
+    return known;
+}
+
+static sel_status decode(struct sel_package *package, const struct sel_site_row *site,
+    const struct sel_close_up_row *row, struct sel_map_picture *picture) {
+    struct source source = {row->png, 0};
+    picture->surface = cairo_image_surface_create_from_png_stream(give_bytes, &source);
+    if (cairo_surface_status(picture->surface) == CAIRO_STATUS_NO_MEMORY)
+        return sel_fail_memory(package->context);
+    if (cairo_surface_status(picture->surface) != CAIRO_STATUS_SUCCESS ||
+        cairo_image_surface_get_format(picture->surface) != CAIRO_FORMAT_ARGB32)
+        return fail_close_up(package, site, "is no PNG image with red, green, blue and alpha");
+    if (!(row->west < row->east && row->south < row->north))
+        return fail_close_up(package, site, "has no place");
+    int width = cairo_image_surface_get_width(picture->surface);
+    int height = cairo_image_surface_get_height(picture->surface);
+    double transform[6] = {row->west, (row->east - row->west) / width, 0.0, row->north, 0.0,
+        -(row->north - row->south) / height};
+    place_picture(picture, transform, 1.0, 1.0, known_part(picture->surface, width, height));
+    return SEL_OK;
+}
+
+sel_status sel_map_close_up_read(
+    struct sel_package *package, const struct sel_site_row *site, struct sel_map_picture *picture) {
+    void *rows = NULL;
+    size_t count = 0;
+    *picture = (struct sel_map_picture){0};
+    if (!site->site)
+        return fail_close_up(package, site, "is missing");
+    sel_status status =
+        sel_package_rows_of(package, &SEL_TABLE_CLOSE_UP, site->site, &rows, &count);
+    if (status != SEL_OK)
+        return status;
+    status = count > 0 ? decode(package, site, rows, picture)
+                       : fail_close_up(package, site, "is missing");
+    sel_rows_free(&SEL_TABLE_CLOSE_UP, rows, count);
     return status;
 }
 

@@ -34,6 +34,8 @@ static OGRFieldType field_type(enum sel_column_kind kind) {
         return OFTInteger;
     case SEL_COLUMN_REAL:
         return OFTReal;
+    case SEL_COLUMN_BYTES:
+        return OFTBinary;
     default:
         return OFTString;
     }
@@ -128,11 +130,19 @@ static bool set_text(OGRFeatureH feature, int field, const char *value) {
     return added;
 }
 
+static void set_bytes(OGRFeatureH feature, int field, struct sel_bytes bytes) {
+    if (bytes.data)
+        OGR_F_SetFieldBinary(feature, field, (int)bytes.length, bytes.data);
+    else
+        OGR_F_SetFieldNull(feature, field);
+}
+
 static bool set_field(
     OGRFeatureH feature, int field, const void *row, const struct sel_column *column) {
     int64_t integer;
     int boolean;
     const char *text;
+    struct sel_bytes bytes;
     switch (column->kind) {
     case SEL_COLUMN_INTEGER:
         memcpy(&integer, at(row, column), sizeof integer);
@@ -145,6 +155,10 @@ static bool set_field(
     case SEL_COLUMN_TEXT:
         memcpy(&text, at(row, column), sizeof text);
         return set_text(feature, field, text);
+    case SEL_COLUMN_BYTES:
+        memcpy(&bytes, at(row, column), sizeof bytes);
+        set_bytes(feature, field, bytes);
+        return true;
     default:
         set_real(feature, field, real_at(row, column), column->digits);
         return true;

@@ -17,6 +17,7 @@ enum sel_column_kind {
     SEL_COLUMN_BOOLEAN, // int; SEL_UNSAID is NULL
     SEL_COLUMN_REAL,    // double; NAN is NULL
     SEL_COLUMN_TEXT,    // const char *; NULL is NULL
+    SEL_COLUMN_BYTES,   // struct sel_bytes; no data is NULL
     SEL_COLUMN_POINT_X, // double; the geometry, no attribute
     SEL_COLUMN_POINT_Y
 };
@@ -26,6 +27,11 @@ enum { SEL_UNSAID = -1 };
 
 // The most columns of a table that is read back.
 enum { SEL_TABLE_COLUMNS_MOST = 128 };
+
+struct sel_bytes {
+    const unsigned char *data;
+    size_t length;
+};
 
 // Stored as it is; the decimals that make no sense are rounded away otherwise.
 enum { SEL_ALL_DIGITS = -1 };
@@ -87,9 +93,13 @@ void sel_table_close(struct sel_table *table);
 double sel_round_to(double value, int digits);
 
 // All rows of a table in the order of their numbers. *rows is an array of kind->row_size structs,
-// freed with its texts by sel_rows_free.
+// freed with its texts and bytes by sel_rows_free.
 sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH dataset,
     const struct sel_table_kind *kind, void **rows, size_t *count);
+
+// The same, but only the rows with that text in the column `site`; NULL: all.
+sel_status sel_rows_read_of(sel_context *context, const char *path, GDALDatasetH dataset,
+    const struct sel_table_kind *kind, const char *site, void **rows, size_t *count);
 void sel_rows_free(const struct sel_table_kind *kind, void *rows, size_t count);
 
 #endif

@@ -3,6 +3,7 @@
 // Reads whole tables back into arrays of structs by the column lists that wrote them.
 #include "output/columns.h"
 
+#include <cpl_string.h>
 #include <gdal.h>
 #include <math.h>
 #include <stdlib.h>
@@ -55,10 +56,29 @@ static bool read_text(OGRFeatureH feature, int field, char *to) {
     return true;
 }
 
+static bool read_bytes(OGRFeatureH feature, int field, char *to) {
+    struct sel_bytes bytes = {0};
+    int length = 0;
+    const GByte *data = OGR_F_IsFieldSetAndNotNull(feature, field)
+                            ? OGR_F_GetFieldAsBinary(feature, field, &length)
+                            : NULL;
+    if (data && length > 0) {
+        unsigned char *copy = malloc((size_t)length);
+        if (!copy)
+            return false;
+        memcpy(copy, data, (size_t)length);
+        bytes = (struct sel_bytes){copy, (size_t)length};
+    }
+    memcpy(to, &bytes, sizeof bytes);
+    return true;
+}
+
 static bool read_field(OGRFeatureH feature, int field, const struct sel_column *column, void *row) {
     char *to = (char *)row + column->offset;
     if (column->kind == SEL_COLUMN_TEXT)
         return read_text(feature, field, to);
+    if (column->kind == SEL_COLUMN_BYTES)
+        return read_bytes(feature, field, to);
     if (column->kind == SEL_COLUMN_INTEGER) {
         int64_t value = OGR_F_IsFieldSetAndNotNull(feature, field)
                             ? OGR_F_GetFieldAsInteger64(feature, field)
@@ -107,8 +127,18 @@ static bool read_all(
     return read;
 }
 
-sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH dataset,
-    const struct sel_table_kind *kind, void **rows, size_t *count) {
+// Lets only the rows of a site through; NULL: all of them.
+static bool filter(OGRLayerH layer, const char *site) {
+    if (!site)
+        return OGR_L_SetAttributeFilter(layer, NULL) == OGRERR_NONE;
+    char *quoted = CPLEscapeString(site, -1, CPLES_SQL);
+    bool set = OGR_L_SetAttributeFilter(layer, CPLSPrintf("site = '%s'", quoted)) == OGRERR_NONE;
+    CPLFree(quoted);
+    return set;
+}
+
+sel_status sel_rows_read_of(sel_context *context, const char *path, GDALDatasetH dataset,
+    const struct sel_table_kind *kind, const char *site, void **rows, size_t *count) {
     OGRLayerH layer = GDALDatasetGetLayerByName(dataset, kind->name);
     if (!layer)
         return sel_fail(context, SEL_BAD_INPUT,
@@ -119,10 +149,12 @@ sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH da
     if (status != SEL_OK)
         return status;
     struct row_list list = {0};
-    if (!read_all(layer, kind, fields, &list))
+    bool filtered = filter(layer, site);
+    if (filtered && !read_all(layer, kind, fields, &list))
         status = sel_fail_memory(context);
-    else if (sel_gdal_failed())
+    else if (!filtered || sel_gdal_failed())
         status = sel_fail_gdal(context, SEL_IO, path, "reading failed");
+    filter(layer, NULL);
     if (status != SEL_OK) {
         sel_rows_free(kind, list.rows, list.count);
         return status;
@@ -132,16 +164,28 @@ sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH da
     return SEL_OK;
 }
 
+sel_status sel_rows_read(sel_context *context, const char *path, GDALDatasetH dataset,
+    const struct sel_table_kind *kind, void **rows, size_t *count) {
+    return sel_rows_read_of(context, path, dataset, kind, NULL, rows, count);
+}
+
+static void free_field(const struct sel_column *column, const char *row) {
+    char *text;
+    struct sel_bytes bytes;
+    if (column->kind == SEL_COLUMN_TEXT) {
+        memcpy(&text, row + column->offset, sizeof text);
+        free(text);
+    } else if (column->kind == SEL_COLUMN_BYTES) {
+        memcpy(&bytes, row + column->offset, sizeof bytes);
+        free((void *)bytes.data);
+    }
+}
+
 void sel_rows_free(const struct sel_table_kind *kind, void *rows, size_t count) {
     for (size_t row = 0; rows && row < count; row++) {
-        for (int i = 0; i < kind->column_count; i++) {
-            char *text;
-            if (kind->columns[i].kind != SEL_COLUMN_TEXT)
-                continue;
-            memcpy(
-                &text, (char *)rows + row * kind->row_size + kind->columns[i].offset, sizeof text);
-            free(text);
-        }
+        const char *fields = (char *)rows + row * kind->row_size;
+        for (int i = 0; i < kind->column_count; i++)
+            free_field(&kind->columns[i], fields);
     }
     free(rows);
 }

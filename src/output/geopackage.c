@@ -43,7 +43,7 @@ static void remove_temporary(const char *temporary) {
     free(name);
 }
 
-static bool run_sql(struct sel_geopackage *file, const char *sql) {
+bool sel_run_sql(struct sel_geopackage *file, const char *sql) {
     OGRLayerH answer = GDALDatasetExecuteSQL(file->dataset, sql, NULL, NULL);
     if (answer)
         GDALDatasetReleaseResultSet(file->dataset, answer);
@@ -57,8 +57,8 @@ static sel_status create_dataset(struct sel_geopackage *file) {
             "%s: this GDAL has no GeoPackage driver: install one that has", file->path);
     remove_temporary(file->temporary);
     file->dataset = GDALCreate(driver, file->temporary, 0, 0, 0, GDT_Unknown, NULL);
-    if (!file->dataset || !run_sql(file, "PRAGMA journal_mode=OFF") ||
-        !run_sql(file, "PRAGMA cache_size=-8192")) // 8 MiB: enough for the spatial indexes
+    if (!file->dataset || !sel_run_sql(file, "PRAGMA journal_mode=OFF") ||
+        !sel_run_sql(file, "PRAGMA cache_size=-8192")) // 8 MiB: enough for the spatial indexes
         return sel_fail_gdal(file->context, SEL_IO, file->path, "cannot be made");
     return SEL_OK;
 }
@@ -175,8 +175,9 @@ typedef sel_status write_fn(struct sel_geopackage *file, const struct sel_survey
 static sel_status write_tables(struct sel_geopackage *file, const struct sel_survey *survey) {
     static write_fn *const WRITERS[] = {sel_write_sites, sel_write_flyways, sel_write_walks,
         sel_write_candidates, sel_write_context, sel_write_criteria, sel_write_horizon,
-        sel_write_profile, sel_write_rivals, sel_write_habitats, sel_write_pairs, sel_write_blocks,
-        sel_write_sensitivity, sel_write_dropped, sel_write_inputs, sel_write_plan, sel_write_run};
+        sel_write_profile, sel_write_rivals, sel_write_close_ups, sel_write_habitats,
+        sel_write_pairs, sel_write_blocks, sel_write_sensitivity, sel_write_dropped,
+        sel_write_inputs, sel_write_plan, sel_write_run};
     enum { WRITER_COUNT = sizeof WRITERS / sizeof *WRITERS };
     sel_status status = sel_index_edges(file);
     for (int i = 0; i < WRITER_COUNT && status == SEL_OK; i++) {
@@ -234,7 +235,7 @@ static sel_status write_survey(struct sel_geopackage *file, const void *survey) 
 }
 
 static sel_status paint_survey(struct sel_geopackage *file, const void *survey) {
-    return sel_write_pictures(file, survey);
+    return sel_write_backdrop(file, survey);
 }
 
 sel_status sel_geopackage_finish(struct sel_geopackage *file, const struct sel_survey *survey) {

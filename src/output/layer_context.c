@@ -173,8 +173,8 @@ static sel_status write_occupied(struct sel_geopackage *file, const struct sel_s
     struct sel_segments segments = {0};
     sel_status status = sel_begin_table(file, &SEL_TABLE_GROUND_OCCUPIED, &table);
     if (status == SEL_OK && file->plan->occupied.file)
-        status =
-            sel_read_segments(file->context, &file->plan->occupied, &file->study->grid, &segments);
+        status = sel_read_segments(
+            file->context, &file->plan->occupied, &file->study->grid, &segments, NULL);
     if (status == SEL_OK)
         status = add_places(file, survey, &table, &segments);
     if (status == SEL_OK)

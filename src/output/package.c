@@ -90,11 +90,16 @@ double sel_package_number(const struct sel_package *package, const char *key) {
     return value && end != value && *end == '\0' ? number : (double)NAN;
 }
 
-sel_status sel_package_rows(
-    struct sel_package *package, const struct sel_table_kind *kind, void **rows, size_t *count) {
+sel_status sel_package_rows_of(struct sel_package *package, const struct sel_table_kind *kind,
+    const char *site, void **rows, size_t *count) {
     sel_gdal_begin(NULL, NULL);
-    sel_status status =
-        sel_rows_read(package->context, package->path, package->dataset, kind, rows, count);
+    sel_status status = sel_rows_read_of(
+        package->context, package->path, package->dataset, kind, site, rows, count);
     sel_gdal_end(NULL);
     return status;
+}
+
+sel_status sel_package_rows(
+    struct sel_package *package, const struct sel_table_kind *kind, void **rows, size_t *count) {
+    return sel_package_rows_of(package, kind, NULL, rows, count);
 }

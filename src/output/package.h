@@ -33,4 +33,8 @@ double sel_package_number(const struct sel_package *package, const char *key);
 sel_status sel_package_rows(
     struct sel_package *package, const struct sel_table_kind *kind, void **rows, size_t *count);
 
+// The same, of one site alone ("S01"); the table has a column `site`.
+sel_status sel_package_rows_of(struct sel_package *package, const struct sel_table_kind *kind,
+    const char *site, void **rows, size_t *count);
+
 #endif

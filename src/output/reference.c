@@ -29,9 +29,8 @@ static const char OPENING[] =
     "- A column named for a criterion is NULL where the criterion is not in use; `walk_min`, "
     "`walk_m`\n"
     "  and `climb_m`, and the layer `walks`, need access by time.\n"
-    "- Two sets of raster tiles lie beside the layers: `backdrop`, the shaded habitats of the "
-    "whole\n"
-    "  ground, and a `close_up_...` for each site (`close_up_3`) and reserve (`close_up_3_r1`).\n"
+    "- A set of raster tiles lies beside the layers: `backdrop`, the shaded habitats of the whole\n"
+    "  ground.\n"
     "- The file is written beside its place and moved there when it is complete: a file that is "
     "there\n"
     "  is whole.\n";
@@ -48,8 +47,9 @@ const struct sel_table_kind *const *sel_output_tables(int *count) {
         &SEL_TABLE_WALKS, &SEL_TABLE_EDGES, &SEL_TABLE_CANDIDATES, &SEL_TABLE_GROUND_AREA,
         &SEL_TABLE_GROUND_ZONES, &SEL_TABLE_GROUND_ACCESS, &SEL_TABLE_GROUND_OCCUPIED,
         &SEL_TABLE_CRITERIA, &SEL_TABLE_HORIZON, &SEL_TABLE_PROFILE, &SEL_TABLE_RIVALS,
-        &SEL_TABLE_HABITATS, &SEL_TABLE_PAIRS, &SEL_TABLE_BLOCKS, &SEL_TABLE_SENSITIVITY,
-        &SEL_TABLE_DROPPED, &SEL_TABLE_INPUTS, &SEL_TABLE_PLAN, &SEL_TABLE_RUN};
+        &SEL_TABLE_CLOSE_UP, &SEL_TABLE_HABITATS, &SEL_TABLE_PAIRS, &SEL_TABLE_BLOCKS,
+        &SEL_TABLE_SENSITIVITY, &SEL_TABLE_DROPPED, &SEL_TABLE_INPUTS, &SEL_TABLE_PLAN,
+        &SEL_TABLE_RUN};
     *count = sizeof TABLES / sizeof *TABLES;
     return TABLES;
 }
@@ -86,6 +86,8 @@ static const char *type_name(enum sel_column_kind kind) {
         return "boolean";
     case SEL_COLUMN_TEXT:
         return "text";
+    case SEL_COLUMN_BYTES:
+        return "bytes";
     default:
         return "number";
     }

@@ -133,6 +133,13 @@ struct sel_habitat_row {
     double backdrop_share; // of the known pixels of `backdrop`
 };
 
+// A picture of the ground around a site.
+struct sel_close_up_row {
+    const char *site;
+    double west, south, east, north; // CRS units, the picture's outer sides
+    struct sel_bytes png;
+};
+
 struct sel_pair_row {
     const char *habitat_a, *habitat_b, *pair;
     double length_m, length_share;
@@ -195,8 +202,8 @@ struct sel_ground_occupied_row {
 
 extern const struct sel_table_kind SEL_TABLE_SITES, SEL_TABLE_FLYWAYS, SEL_TABLE_WALKS,
     SEL_TABLE_EDGES, SEL_TABLE_CANDIDATES, SEL_TABLE_CRITERIA, SEL_TABLE_RUN, SEL_TABLE_PLAN,
-    SEL_TABLE_HORIZON, SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_HABITATS, SEL_TABLE_PAIRS,
-    SEL_TABLE_BLOCKS, SEL_TABLE_SENSITIVITY, SEL_TABLE_DROPPED, SEL_TABLE_INPUTS,
+    SEL_TABLE_HORIZON, SEL_TABLE_PROFILE, SEL_TABLE_RIVALS, SEL_TABLE_CLOSE_UP, SEL_TABLE_HABITATS,
+    SEL_TABLE_PAIRS, SEL_TABLE_BLOCKS, SEL_TABLE_SENSITIVITY, SEL_TABLE_DROPPED, SEL_TABLE_INPUTS,
     SEL_TABLE_GROUND_AREA, SEL_TABLE_GROUND_ZONES, SEL_TABLE_GROUND_ACCESS,
     SEL_TABLE_GROUND_OCCUPIED;
 

@@ -99,6 +99,25 @@ const struct sel_table_kind SEL_TABLE_PROFILE = {"profile",
     "Ground, canopy and habitat along the transect of each site; side a is negative", wkbNone,
     false, PROFILE, sizeof PROFILE / sizeof *PROFILE, sizeof(struct sel_profile_row)};
 
+static const struct sel_column CLOSE_UP[] = {
+    {"site", SEL_COLUMN_TEXT, offsetof(struct sel_close_up_row, site), 0, "",
+        "the site, \"S01\", or its reserve, \"S01R1\""},
+    {"west", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, west), SEL_ALL_DIGITS, "CRS",
+        "the image's western side"},
+    {"south", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, south), SEL_ALL_DIGITS, "CRS",
+        "its southern side"},
+    {"east", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, east), SEL_ALL_DIGITS, "CRS",
+        "its eastern side"},
+    {"north", SEL_COLUMN_REAL, offsetof(struct sel_close_up_row, north), SEL_ALL_DIGITS, "CRS",
+        "its northern side"},
+    {"png", SEL_COLUMN_BYTES, offsetof(struct sel_close_up_row, png), 0, "",
+        "the image, a PNG file"},
+};
+
+const struct sel_table_kind SEL_TABLE_CLOSE_UP = {"close_up",
+    "The ground around each site as a PNG image, with its sides in the layers' coordinates",
+    wkbNone, false, CLOSE_UP, sizeof CLOSE_UP / sizeof *CLOSE_UP, sizeof(struct sel_close_up_row)};
+
 static const struct sel_column RIVALS[] = {
     {"rank", SEL_COLUMN_INTEGER, offsetof(struct sel_rival_row, rank), 0, "",
         "rank of the chosen site that it lies near"},

@@ -9,7 +9,8 @@
 sel_status sel_write_blocks(struct sel_geopackage *file, const struct sel_survey *survey) {
     struct sel_table table = {0};
     sel_status status = sel_begin_table(file, &SEL_TABLE_BLOCKS, &table);
-    for (size_t i = 0; i < survey->block_count && status == SEL_OK; i++) {
+    for (size_t i = 0; i < survey->block_count + survey->empty_block_count && status == SEL_OK;
+         i++) {
         const struct sel_block_total *block = &survey->blocks[i];
         struct sel_block_row row = {block->name, block->candidates, block->sites};
         status = sel_add_row(file, &table, &row);

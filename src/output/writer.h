@@ -48,6 +48,9 @@ double sel_walk_told(const struct sel_survey *survey, const struct sel_candidate
 // Edge length of a pair summed so far, metres.
 double sel_pair_length(const struct sel_geopackage *file, sel_habitat_id a, sel_habitat_id b);
 
+// Runs a statement that answers nothing. False: GDAL tells why.
+bool sel_run_sql(struct sel_geopackage *file, const char *sql);
+
 // One function per layer or table; each makes it (the first three are made already) and fills it.
 sel_status sel_write_sites(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_flyways(struct sel_geopackage *file, const struct sel_survey *survey);
@@ -58,6 +61,7 @@ sel_status sel_write_context(struct sel_geopackage *file, const struct sel_surve
 sel_status sel_write_horizon(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_profile(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_rivals(struct sel_geopackage *file, const struct sel_survey *survey);
+sel_status sel_write_close_ups(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_criteria(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_plan(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_habitats(struct sel_geopackage *file, const struct sel_survey *survey);
@@ -74,7 +78,7 @@ typedef sel_status sel_write_fn(struct sel_geopackage *file, const void *content
 sel_status sel_geopackage_finish_with(
     struct sel_geopackage *file, sel_write_fn *write, sel_write_fn *paint, const void *content);
 
-// The raster tiles; after the vector data set was closed.
-sel_status sel_write_pictures(struct sel_geopackage *file, const struct sel_survey *survey);
+// The backdrop as raster tiles; after the vector data set was closed.
+sel_status sel_write_backdrop(struct sel_geopackage *file, const struct sel_survey *survey);
 
 #endif

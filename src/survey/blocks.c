@@ -19,6 +19,7 @@ struct assignment {
     int64_t *keys; // per eligible candidate
     int64_t *met;  // the keys that occur, rising
     size_t met_count;
+    int64_t *first; // owned; per polygon, the first of its name; NULL: squares
 };
 
 static double map_x(const struct sel_survey *survey, const struct sel_candidate *candidate) {
@@ -70,22 +71,21 @@ static int64_t first_of_name(const struct sel_polygons *polygons, int64_t index)
 static sel_status key_polygons(struct assignment *a) {
     struct sel_polygons_query *query = NULL;
     int64_t polygons = sel_polygons_count(a->job->blocks);
-    int64_t *first = malloc(((size_t)polygons + 1) * sizeof *first);
-    if (!first)
+    a->first = malloc(((size_t)polygons + 1) * sizeof *a->first);
+    if (!a->first)
         return sel_fail_memory(a->context);
     sel_status status = sel_polygons_query_new(a->context, a->job->blocks, &query);
     for (int64_t i = 0; i < polygons && status == SEL_OK; i++)
-        first[i] = first_of_name(a->job->blocks, i);
+        a->first[i] = first_of_name(a->job->blocks, i);
     for (size_t i = 0; i < a->survey->eligible_count && status == SEL_OK; i++) {
         const struct sel_candidate *candidate = &a->survey->candidates[i];
         int64_t at =
             sel_polygons_at(query, map_x(a->survey, candidate), map_y(a->survey, candidate));
-        a->keys[i] = at < 0 ? -1 : first[at];
+        a->keys[i] = at < 0 ? -1 : a->first[at];
     }
     if (status == SEL_OK)
         status = sel_polygons_query_status(a->context, query);
     sel_polygons_query_free(query);
-    free(first);
     return status;
 }
 
@@ -105,9 +105,13 @@ static void list_met(struct assignment *a) {
             a->met[a->met_count++] = a->met[i];
 }
 
+static size_t polygon_count(const struct assignment *a) {
+    return a->job->blocks ? (size_t)sel_polygons_count(a->job->blocks) : 0;
+}
+
 static sel_status name_blocks(struct assignment *a) {
     struct sel_survey *survey = a->survey;
-    survey->blocks = calloc(a->met_count + 1, sizeof *survey->blocks);
+    survey->blocks = calloc(a->met_count + polygon_count(a) + 1, sizeof *survey->blocks);
     if (!survey->blocks)
         return sel_fail_memory(a->context);
     for (; survey->block_count < a->met_count; survey->block_count++) {
@@ -117,6 +121,19 @@ static sel_status name_blocks(struct assignment *a) {
         if (!name)
             return sel_fail_memory(a->context);
         survey->blocks[survey->block_count].name = name;
+    }
+    return SEL_OK;
+}
+
+static sel_status name_empty_blocks(struct assignment *a) {
+    struct sel_survey *survey = a->survey;
+    for (int64_t i = 0; i < (int64_t)polygon_count(a); i++) {
+        if (a->first[i] != i || bsearch(&i, a->met, a->met_count, sizeof *a->met, compare_keys))
+            continue;
+        char *name = strdup(sel_polygons_name(a->job->blocks, i));
+        if (!name)
+            return sel_fail_memory(a->context);
+        survey->blocks[survey->block_count + survey->empty_block_count++].name = name;
     }
     return SEL_OK;
 }
@@ -143,6 +160,8 @@ static sel_status assign(struct assignment *a) {
     list_met(a);
     status = name_blocks(a);
     if (status == SEL_OK)
+        status = name_empty_blocks(a);
+    if (status == SEL_OK)
         number_candidates(a);
     return status;
 }
@@ -159,5 +178,6 @@ sel_status sel_blocks_assign(
     sel_status status = a.keys && a.met ? assign(&a) : sel_fail_memory(context);
     free(a.keys);
     free(a.met);
+    free(a.first);
     return status;
 }

@@ -8,8 +8,9 @@
 #include "survey/job.h"
 
 // Names the blocks that have an eligible candidate, in order of their names' rank in the ground or
-// file, as survey->blocks, counts their candidates and tells each candidate its block. A candidate
-// in no polygon is in no block. Without block keys in the plan there are none.
+// file, as survey->blocks, counts their candidates and tells each candidate its block; then, as
+// survey->blocks too, the polygons' names that have none. A candidate in no polygon is in no block.
+// Without block keys in the plan there are none.
 sel_status sel_blocks_assign(
     sel_context *context, const struct sel_job *job, struct sel_survey *survey);
 

@@ -9,6 +9,7 @@
 
 #include "score/score.h"
 #include "survey/coarse.h"
+#include "survey/reach.h"
 #include "terrain/exposure.h"
 
 // The collecting head of a tent-style trap stands about this high, and light beyond this distance
@@ -52,15 +53,26 @@ static sel_status open_polygons(sel_context *context, struct sel_job *job) {
     sel_status status = SEL_OK;
     if (plan->area.file)
         status = sel_polygons_new(context, &plan->area, grid, NULL, NULL, &job->area);
+    const struct sel_layer_column name = {"parcels.name", plan->parcel_name, false},
+                                  owner = {"parcels.owner", plan->parcel_owner, false},
+                                  block = {"choose.blocks.column", plan->block_name, true};
     if (status == SEL_OK && plan->parcels.file)
-        status = sel_polygons_new(
-            context, &plan->parcels, grid, plan->parcel_name, plan->parcel_owner, &job->parcels);
+        status = sel_polygons_new(context, &plan->parcels, grid, &name, &owner, &job->parcels);
     if (status == SEL_OK && plan->blocks.file)
-        status =
-            sel_polygons_new(context, &plan->blocks, grid, plan->block_name, NULL, &job->blocks);
+        status = sel_polygons_new(context, &plan->blocks, grid, &block, NULL, &job->blocks);
+    if (status == SEL_OK)
+        status = sel_check_blocks_reach(context, job);
     if (status == SEL_OK)
         status = open_zones(context, job);
     return status;
+}
+
+static sel_status read_access_layer(
+    sel_context *context, const struct sel_job *job, size_t i, struct sel_segments *segments) {
+    sel_status status = sel_read_segments(context, &job->plan->access[i].source, &job->study->grid,
+        segments, &job->access_tallies[i]);
+    return status == SEL_OK ? sel_check_access_reach(context, job, i, job->access_tallies[i])
+                            : status;
 }
 
 // All access layers of one role; *index stays NULL when there are none.
@@ -71,8 +83,7 @@ static sel_status open_access_role(sel_context *context, const struct sel_job *j
     sel_status status = SEL_OK;
     for (size_t i = 0; i < plan->access_count && status == SEL_OK; i++)
         if (plan->access[i].role == role)
-            status =
-                sel_read_segments(context, &plan->access[i].source, &job->study->grid, &segments);
+            status = read_access_layer(context, job, i, &segments);
     if (status == SEL_OK && segments.count > 0 && sel_segment_index_new(&segments, index) != SEL_OK)
         status = sel_fail_memory(context);
     sel_segments_clear(&segments);
@@ -81,6 +92,9 @@ static sel_status open_access_role(sel_context *context, const struct sel_job *j
 
 static sel_status open_access(sel_context *context, struct sel_job *job) {
     job->walking = sel_walk_rule_of(job->plan, job->study);
+    job->access_tallies = calloc(job->plan->access_count + 1, sizeof *job->access_tallies);
+    if (!job->access_tallies)
+        return sel_fail_memory(context);
     sel_status status = open_access_role(context, job, SEL_ACCESS_START, &job->access);
     if (status == SEL_OK)
         status = open_access_role(context, job, SEL_ACCESS_WAY, &job->ways);
@@ -91,8 +105,8 @@ static sel_status open_occupied(sel_context *context, struct sel_job *job) {
     if (!job->plan->occupied.file)
         return SEL_OK;
     struct sel_segments segments = {0};
-    sel_status status =
-        sel_read_segments(context, &job->plan->occupied, &job->study->grid, &segments);
+    sel_status status = sel_read_segments(
+        context, &job->plan->occupied, &job->study->grid, &segments, &job->occupied_tally);
     if (status == SEL_OK) {
         job->occupied = calloc(2 * segments.count, sizeof *job->occupied);
         if (!job->occupied)
@@ -170,6 +184,10 @@ static sel_status set_focus(sel_context *context, struct sel_job *job) {
         job->plan->path, job->plan->area.place.line, job->plan->area.file);
 }
 
+static void note_layer(void *user, const char *sentence) {
+    sel_note(user, "%s", sentence);
+}
+
 sel_status sel_job_new(sel_context *context, const struct sel_plan *plan,
     const struct sel_study *study, struct sel_job *job) {
     *job = (struct sel_job){.plan = plan, .study = study};
@@ -189,7 +207,9 @@ sel_status sel_job_new(sel_context *context, const struct sel_plan *plan,
         status = refuse_darkness(context, job);
     if (status == SEL_OK)
         status = set_focus(context, job);
-    if (status != SEL_OK)
+    if (status == SEL_OK)
+        sel_each_idle_layer(job, note_layer, context);
+    else
         sel_job_clear(job);
     return status;
 }
@@ -206,6 +226,7 @@ void sel_job_clear(struct sel_job *job) {
     sel_segment_index_free(job->access);
     sel_segment_index_free(job->ways);
     free(job->occupied);
+    free(job->access_tallies);
     sel_coarse_free(job->coarse);
     *job = (struct sel_job){0};
 }

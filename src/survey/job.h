@@ -44,6 +44,8 @@ struct sel_job {
     struct sel_walk_rule walking;
     struct sel_choice_point *occupied;
     size_t occupied_count;
+    struct sel_layer_tally *access_tallies; // owned; one per plan access layer
+    struct sel_layer_tally occupied_tally;
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA];
     struct sel_window focus;        // the cells under study: the grid, or the study area's extent

@@ -7,6 +7,7 @@
 
 #include "base/array.h"
 #include "base/text.h"
+#include "survey/reach.h"
 
 struct remarks {
     struct sel_survey *survey;
@@ -116,6 +117,10 @@ static void on_canopy_raster(struct remarks *remarks, const struct sel_canopy_co
     sel_text_clear(&text);
 }
 
+static void remark_layer(void *user, const char *sentence) {
+    remark(user, sentence);
+}
+
 static void on_canopy(struct remarks *remarks, const struct sel_job *job) {
     if (!job->study->has_canopy)
         remark(remarks, "Canopy heights come from the habitat table, not from a raster.");
@@ -155,6 +160,23 @@ static void on_choice(struct remarks *remarks) {
             (long long)survey->tally.sites, survey->plan->choose.sites);
         remark_text(remarks, &text);
     }
+    sel_text_clear(&text);
+}
+
+// Blocks that a minimum passes over.
+static void on_empty_blocks(struct remarks *remarks) {
+    const struct sel_survey *survey = remarks->survey;
+    struct sel_text text;
+    if (survey->plan->choose.block_min < 1 || survey->empty_block_count == 0)
+        return;
+    sel_text_init(&text);
+    sel_text_addf(&text, "choose.per_block.min does not count for %zu block%s without a candidate:",
+        survey->empty_block_count, survey->empty_block_count == 1 ? "" : "s");
+    for (size_t i = 0; i < survey->empty_block_count; i++)
+        sel_text_addf(
+            &text, "%s %s", i > 0 ? "," : "", survey->blocks[survey->block_count + i].name);
+    sel_text_add(&text, ".");
+    remark_text(remarks, &text);
     sel_text_clear(&text);
 }
 
@@ -218,10 +240,12 @@ sel_status sel_remarks_write(
     struct remarks remarks = {.survey = survey};
     on_grid(&remarks);
     on_access(&remarks, job);
+    sel_each_idle_layer(job, remark_layer, &remarks);
     on_canopy(&remarks, job);
     on_season(&remarks);
     on_horizons(&remarks);
     on_choice(&remarks);
+    on_empty_blocks(&remarks);
     on_shortfalls(&remarks);
     on_reserves(&remarks);
     return remarks.failed ? sel_fail_memory(context) : SEL_OK;

@@ -173,7 +173,8 @@ struct sel_survey {
     struct sel_pair_total *pairs; // owned; by a, then b
     size_t pair_count;
     struct sel_block_total *blocks; // owned; none without block keys in the plan
-    size_t block_count;
+    size_t block_count;             // with a candidate: those that quotas count by
+    size_t empty_block_count;       // after them: named polygons without any
     struct sel_merit merit;
     struct sel_robustness robustness;
     struct sel_dispersion dispersion; // of the primaries; zeros when there are none

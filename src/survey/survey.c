@@ -150,7 +150,7 @@ void sel_survey_clear(struct sel_survey *survey) {
     free(survey->fates);
     free(survey->rivals);
     free(survey->pairs);
-    for (size_t i = 0; i < survey->block_count; i++)
+    for (size_t i = 0; i < survey->block_count + survey->empty_block_count; i++)
         free(survey->blocks[i].name);
     free(survey->blocks);
     free(survey->shortfalls);

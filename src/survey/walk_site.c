@@ -91,8 +91,9 @@ static struct vec2 middle_of(const struct tracing *tracing, int64_t cell) {
 
 // From the access geometry to the first cell's middle, level, at path speed.
 static void begin(struct tracing *tracing, int64_t first) {
-    struct vec2 middle = middle_of(tracing, first), from;
-    double away = sel_segment_distance(tracing->job->access, middle.x, middle.y, &from);
+    struct vec2 middle = middle_of(tracing, first);
+    struct vec2 from = sel_walk_tract_beginning(tracing->tract, first);
+    double away = vec2_length(vec2_sub(middle, from));
     add_place(tracing, from, elevation_of(tracing, first));
     sel_walk_add(&tracing->sum, away, 0, 1);
     if (away > 0)

@@ -21,6 +21,7 @@ void sel_walk_tract_clear(struct sel_walk_tract *tract) {
     sel_walk_clear(&tract->walk);
     sel_walk_scratch_free(tract->scratch);
     free(tract->starts);
+    free(tract->places);
     free(tract->marks.bytes);
     free(tract->piece.bytes);
     free(tract->blocks.bytes);
@@ -111,19 +112,88 @@ static sel_status read_study(
     return status;
 }
 
-// A walk begins at the place of the starts that is nearest to the middle of the cell.
+// Looks for where the walk of one cell begins.
+struct beginning {
+    const struct sel_walk_tract *tract;
+    const struct sel_grid *grid;
+    struct sel_cell_range within; // the cell's study cells
+    bool through;                 // the start in hand runs through the cell's piece
+    struct vec2 middle, nearest;
+    double square; // of their distance, m2
+};
+
+static void meet_piece(void *user, int64_t row, int64_t col, int64_t col_end) {
+    struct beginning *at = user;
+    const struct sel_walk_tract *tract = at->tract;
+    int64_t stride = tract->study.cols * tract->study.per_col;
+    const uint8_t *piece = (const uint8_t *)tract->piece.bytes +
+                           (row - tract->ring.row * tract->study.per_row) * stride -
+                           tract->ring.col * tract->study.per_col;
+    for (; col < col_end; col++)
+        at->through = at->through || piece[col] == SEL_PIECE_HELD;
+}
+
+// A start in the same cell that does not run through the piece lies beyond a barrier.
+static void try_start(void *user, const struct sel_segment *segment) {
+    struct beginning *at = user;
+    struct sel_stroke stroke = {.axis = *segment};
+    struct vec2 nearest = at->nearest;
+    double square = at->square;
+    if (!sel_segment_nearer(segment, at->middle, &nearest, &square))
+        return;
+    at->through = false;
+    sel_stroke_cover(&stroke, at->grid->cell_x_m, at->grid->cell_y_m, at->within, meet_piece, at);
+    if (!at->through)
+        return;
+    at->nearest = nearest;
+    at->square = square;
+}
+
+static struct beginning find_beginning(
+    const struct sel_job *job, const struct sel_walk_tract *tract, int64_t row, int64_t col) {
+    const struct sel_walk_rule *rule = &job->walking;
+    const struct sel_grid *grid = &job->study->grid;
+    struct beginning at = {.tract = tract,
+        .grid = grid,
+        .within = {row * rule->per_row, col * rule->per_col, (row + 1) * rule->per_row,
+            (col + 1) * rule->per_col},
+        .middle = sel_walk_middle(rule, row, col),
+        .nearest = {(double)NAN, (double)NAN},
+        .square = HUGE_VAL};
+    sel_segments_near(job->access, (double)(at.within.col - 1) * grid->cell_x_m,
+        (double)(at.within.row - 1) * grid->cell_y_m,
+        (double)(at.within.col_end + 1) * grid->cell_x_m,
+        (double)(at.within.row_end + 1) * grid->cell_y_m, try_start, &at);
+    return at;
+}
+
+// A walk begins at the place, nearest to the middle of the cell, of the starts that run through the
+// cell's piece: one beyond a barrier may be nearer, but leads nowhere.
 static sel_status add_start(sel_context *context, const struct sel_job *job,
     struct sel_walk_tract *tract, int64_t row, int64_t col) {
-    struct sel_walk_start *grown = sel_grow(
-        tract->starts, tract->start_count + 1, &tract->start_capacity, sizeof *tract->starts);
-    if (!grown)
+    size_t count = tract->start_count + 1;
+    struct sel_walk_start *starts =
+        sel_grow(tract->starts, count, &tract->start_capacity, sizeof *starts);
+    if (starts)
+        tract->starts = starts;
+    struct vec2 *places = sel_grow(tract->places, count, &tract->place_capacity, sizeof *places);
+    if (places)
+        tract->places = places;
+    if (!starts || !places)
         return sel_fail_memory(context);
-    tract->starts = grown;
-    struct vec2 middle = sel_walk_middle(&job->walking, row, col);
-    double away = sel_segment_distance(job->access, middle.x, middle.y, NULL);
+    struct beginning at = find_beginning(job, tract, row, col);
     int64_t cell = (row - tract->window.row) * tract->window.cols + col - tract->window.col;
-    grown[tract->start_count++] = (struct sel_walk_start){(int32_t)cell, away * sel_walk_pace(0)};
+    starts[tract->start_count] =
+        (struct sel_walk_start){(int32_t)cell, sqrt(at.square) * sel_walk_pace(0)};
+    places[tract->start_count++] = at.nearest;
     return SEL_OK;
+}
+
+struct vec2 sel_walk_tract_beginning(const struct sel_walk_tract *tract, int64_t cell) {
+    size_t i = 0;
+    while (i + 1 < tract->start_count && tract->starts[i].cell != cell)
+        i++;
+    return tract->places[i];
 }
 
 static sel_status set_cells(sel_context *context, const struct sel_job *job,

@@ -13,6 +13,8 @@ struct sel_walk_tract {
     struct sel_walk walk;
     struct sel_walk_start *starts; // owned
     size_t start_count, start_capacity;
+    struct vec2 *places; // owned; where each start's walk begins, metres from the grid's corner
+    size_t place_capacity;
     // The part filled last, with a ring around it.
     struct sel_window ring; // walking cells
     struct sel_walk_study study;
@@ -40,6 +42,10 @@ int sel_walk_tract_anchors(
 
 sel_status sel_walk_tract_search(
     sel_context *context, struct sel_walk_tract *tract, double limit_min);
+
+// Where the walk that begins in a cell of the window begins: on the start that runs through the
+// cell's piece.
+struct vec2 sel_walk_tract_beginning(const struct sel_walk_tract *tract, int64_t cell);
 
 // How the place is reached from one of its anchors, after the search.
 struct sel_walk_leg sel_walk_tract_leg(const struct sel_walk_tract *tract,

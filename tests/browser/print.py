@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 """usage: print.py DOSSIER GEOPACKAGE
 Printed by Chromium the dossier is A4, each site's sheet is a page of its own, and nothing of a sheet is
-cut or pushed to the next page."""
+cut or pushed to the next page; the overview map has its legend and the locator beside it."""
 import os
 import re
 import shutil
@@ -56,6 +56,11 @@ for number, (rank, site, role, latitude, longitude, score, geom) in enumerate(pr
         assert piece in sheet, (site, piece)
     reserves = [row[1] for row in rows if row[0] == rank and row[2] != "primary"]
     assert all(reserve in sheet for reserve in reserves), (site, reserves)
+
+maps = [sheet for sheet in sheets if re.search(r"^\s*Where the sites lie\s*$", sheet, re.M)]
+assert len(maps) == 1
+for piece in ("Map grid:", "site, by rank", "reserve for that site", "Study grid:"):
+    assert piece in maps[0], "not on the page of the map: " + piece
 
 whole = "\n".join(sheets)
 assert all(row[1] in whole for row in rows)

@@ -40,7 +40,8 @@ static void markup_and_quotes_become_text(void **state) {
     reads("");
 }
 
-// U+202E turns the rest of a line around; U+0007 is a bell; \xFF is no UTF-8.
+// U+202E turns the rest of a line around; U+0007 is a bell; \xFF is no UTF-8; U+FFFE is no
+// character.
 static void what_cannot_be_printed_is_replaced(void **state) {
     (void)state;
     sel_html_text(&text, "a\xE2\x80\xAE"
@@ -51,6 +52,8 @@ static void what_cannot_be_printed_is_replaced(void **state) {
           "b\xEF\xBF\xBD"
           "c\xEF\xBF\xBD"
           "d");
+    sel_html_text(&text, "a\xEF\xBF\xBE<");
+    reads("a\xEF\xBF\xBD&lt;");
 }
 
 static void names_stand_by_themselves(void **state) {
@@ -114,6 +117,10 @@ static void dates_are_written_out(void **state) {
     (void)state;
     sel_html_date(&text, "2027-05-15");
     reads("15&nbsp;May&nbsp;2027");
+    sel_html_date(&text, "2027-05-15T10:09:11Z");
+    reads("15&nbsp;May&nbsp;2027");
+    sel_html_date(&text, "2027-05-155");
+    reads("<bdi>2027-05-155</bdi>");
     sel_html_date(&text, "<soon>");
     reads("<bdi>&lt;soon&gt;</bdi>");
     sel_html_day(&text, (struct sel_date){2027, 12, 1});

@@ -58,18 +58,23 @@ static void give(
     f->path = grid_make_layer(f->folder, "zones.gpkg", "core", crs, features, count);
 }
 
-static void open_polygons(struct fixture *f, const char *name, const char *owner) {
+static sel_status read_polygons(struct fixture *f, const char *name, const char *owner) {
     struct sel_layer_ref source = {.file = f->path};
-    if (sel_polygons_new(f->context, &source, &f->grid, name, owner, &f->polygons) != SEL_OK ||
+    struct sel_layer_column names = {"parcels.name", name, false},
+                            owners = {"parcels.owner", owner, false};
+    return sel_polygons_new(
+        f->context, &source, &f->grid, name ? &names : NULL, owner ? &owners : NULL, &f->polygons);
+}
+
+static void open_polygons(struct fixture *f, const char *name, const char *owner) {
+    if (read_polygons(f, name, owner) != SEL_OK ||
         sel_polygons_query_new(f->context, f->polygons, &f->query) != SEL_OK)
         fail_msg("%s", sel_context_message(f->context));
 }
 
 static void must_fail(
     struct fixture *f, const char *name, const char *owner, const char *const *parts) {
-    struct sel_layer_ref source = {.file = f->path};
-    assert_int_equal(
-        sel_polygons_new(f->context, &source, &f->grid, name, owner, &f->polygons), SEL_BAD_INPUT);
+    assert_int_equal(read_polygons(f, name, owner), SEL_BAD_INPUT);
     assert_null(f->polygons);
     const char *message = sel_context_message(f->context);
     for (; *parts; parts++)
@@ -306,7 +311,7 @@ static void polygons_off_the_grid_are_left_out(void **state) {
     assert_true(near(extent[2], 400900, 0) && near(extent[3], 5440000, 0));
 }
 
-static void a_layer_wholly_off_the_grid_is_noted(void **state) {
+static void a_layer_wholly_off_the_grid_leaves_none(void **state) {
     struct fixture *f = *state;
     const struct grid_feature feature = {
         .wkt = "POLYGON ((500000 5440000, 500400 5440000, 500400 5439600, 500000 5440000))"};
@@ -314,10 +319,53 @@ static void a_layer_wholly_off_the_grid_is_noted(void **state) {
     open_polygons(f, NULL, NULL);
     assert_int_equal(sel_polygons_count(f->polygons), 0);
     assert_int_equal(at(f, 100, -100), -1);
-    assert_non_null(strstr(f->notes, "none of its 1 polygons touches the study grid"));
+    assert_int_equal(sel_polygons_tally(f->polygons).features, 1);
+    assert_int_equal(sel_polygons_tally(f->polygons).met, 0);
     double extent[4];
     sel_polygons_extent(f->polygons, extent);
     assert_true(extent[0] > extent[2]);
+}
+
+// Its bounding box covers the grid, 1000 m a side, from all round; its ground does not.
+static void a_polygon_that_only_bends_around_the_grid_is_off_it(void **state) {
+    struct fixture *f = *state;
+    const struct grid_feature feature = {
+        .wkt = "POLYGON ((399000 5438000, 402000 5438000, 402000 5441000, 401900 5441000, 401900 "
+               "5438100, 399000 5438100, 399000 5438000))"};
+    give(f, UTM, &feature, 1);
+    open_polygons(f, NULL, NULL);
+    assert_int_equal(sel_polygons_tally(f->polygons).features, 1);
+    assert_int_equal(sel_polygons_count(f->polygons), 0);
+}
+
+static void a_name_that_must_be_there_is_asked_for_on_the_grid_alone(void **state) {
+    struct fixture *f = *state;
+    static const char OFF[] =
+        "POLYGON ((500000 5440000, 500400 5440000, 500400 5439600, 500000 5440000))";
+    static const char ON[] =
+        "POLYGON ((400000 5440000, 400400 5440000, 400400 5439600, 400000 5440000))";
+    const struct sel_layer_column name = {"choose.blocks.column", "parcel", true};
+    for (int i = 0; i < 3; i++) {
+        const struct grid_feature features[] = {{.wkt = OFF}, {.wkt = ON, .name = "north"},
+            {.wkt = ON,
+                .name = i == 0   ? "south"
+                        : i == 1 ? NULL
+                                 : " \t"}};
+        char layer[8];
+        snprintf(layer, sizeof layer, "l%d", i);
+        free(f->path);
+        f->path = grid_make_layer(f->folder, "blocks.gpkg", layer, UTM, features, 3);
+        struct sel_layer_ref source = {.file = f->path, .layer = layer};
+        sel_status status =
+            sel_polygons_new(f->context, &source, &f->grid, &name, NULL, &f->polygons);
+        assert_int_equal(status, i == 0 ? SEL_OK : SEL_BAD_INPUT);
+        sel_polygons_free(f->polygons);
+        f->polygons = NULL;
+        if (i > 0 && !strstr(sel_context_message(f->context),
+                         ": feature 3: choose.blocks.column: parcel: is empty: fill it in"))
+            fail_msg("%s", sel_context_message(f->context));
+        sel_context_begin(f->context);
+    }
 }
 
 static void a_layer_without_polygons_is_told(void **state) {
@@ -342,10 +390,10 @@ static void an_attribute_that_is_not_there_is_told(void **state) {
     const struct grid_feature feature = {
         .wkt = "POLYGON ((400000 5440000, 400400 5440000, 400400 5439600, 400000 5440000))"};
     give(f, UTM, &feature, 1);
-    MUST_FAIL(f, "plot", NULL, "zones.gpkg", "name: plot", "parcel, owner_ref");
+    MUST_FAIL(f, "plot", NULL, "zones.gpkg", "parcels.name: plot", "parcel, owner_ref");
     sel_context_free(f->context);
     f->context = sel_context_new();
-    MUST_FAIL(f, "parcel", "keeper", "zones.gpkg", "owner: keeper", "parcel, owner_ref");
+    MUST_FAIL(f, "parcel", "keeper", "zones.gpkg", "parcels.owner: keeper", "parcel, owner_ref");
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -361,7 +409,9 @@ int main(void) {
         TEST(names_not_asked_for_are_empty),
         TEST(polygons_in_degrees_are_brought_to_the_grid),
         TEST(polygons_off_the_grid_are_left_out),
-        TEST(a_layer_wholly_off_the_grid_is_noted),
+        TEST(a_layer_wholly_off_the_grid_leaves_none),
+        TEST(a_polygon_that_only_bends_around_the_grid_is_off_it),
+        TEST(a_name_that_must_be_there_is_asked_for_on_the_grid_alone),
         TEST(a_layer_without_polygons_is_told),
         TEST(lines_among_polygons_are_left_out_aloud),
         TEST(an_attribute_that_is_not_there_is_told),

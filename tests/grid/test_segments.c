@@ -25,6 +25,7 @@ struct fixture {
     struct sel_grid grid;
     sel_context *context;
     struct sel_segments segments;
+    struct sel_layer_tally tally;
     char *path;
 };
 
@@ -56,13 +57,14 @@ static void give(struct fixture *f, const char *crs, const char *wkt) {
 
 static void read_layer(struct fixture *f, const char *layer) {
     struct sel_layer_ref source = {.file = f->path, .layer = (char *)layer};
-    if (sel_read_segments(f->context, &source, &f->grid, &f->segments) != SEL_OK)
+    if (sel_read_segments(f->context, &source, &f->grid, &f->segments, &f->tally) != SEL_OK)
         fail_msg("%s", sel_context_message(f->context));
 }
 
 static void must_fail(struct fixture *f, const char *layer, const char *const *parts) {
     struct sel_layer_ref source = {.file = f->path, .layer = (char *)layer};
-    assert_int_equal(sel_read_segments(f->context, &source, &f->grid, &f->segments), SEL_BAD_INPUT);
+    assert_int_equal(
+        sel_read_segments(f->context, &source, &f->grid, &f->segments, NULL), SEL_BAD_INPUT);
     const char *message = sel_context_message(f->context);
     for (; *parts; parts++)
         if (!strstr(message, *parts))
@@ -108,6 +110,51 @@ static void rings_points_and_collections_are_taken_apart(void **state) {
     check_segment(f, 6, 100, 100, 100, 100);
     check_segment(f, 7, 200, 200, 200, 200);
     check_segment(f, 8, 0, 0, 1, -1);
+}
+
+// The grid is a square of 1000 m; distances by hand.
+static void how_far_off_the_grid_a_piece_lies_is_exact(void **state) {
+    struct fixture *f = *state;
+    const struct {
+        struct sel_segment piece;
+        double metres;
+    } cases[] = {
+        {{100, 100, 100, 100}, 0},             // a point on it
+        {{1000, 1000, 1000, 1000}, 0},         // its corner
+        {{-300, 500, -40, 500}, 40},           // an end is nearest
+        {{-30, 1040, -30, 1040}, 50},          // a point off a corner: 3-4-5
+        {{-500, 400, 2000, 700}, 0},           // right across
+        {{-100, 0, 0, -100}, 100 / sqrt(2.0)}, // past a corner
+        {{-100, 100, 100, -100}, 0},           // through a corner
+        {{-7, -9000, -7, 9000}, 7},            // along a side
+        {{500, 1000.5, 500, 4000}, 0.5},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct sel_segment turned = {
+            cases[i].piece.x1, cases[i].piece.y1, cases[i].piece.x0, cases[i].piece.y0};
+        assert_true(near(sel_off_grid_m(&f->grid, &cases[i].piece), cases[i].metres, 1e-9));
+        assert_true(near(sel_off_grid_m(&f->grid, &turned), cases[i].metres, 1e-9));
+    }
+}
+
+static void features_on_the_grid_are_counted(void **state) {
+    struct fixture *f = *state;
+    const struct grid_feature features[] = {
+        {.wkt = "LINESTRING (400010 5439990, 410000 5439990, 410000 5400000)"}, {.wkt = NULL},
+        {.wkt = "LINESTRING EMPTY"}, {.wkt = "MULTIPOINT ((410000 5439990), (400020 5439980))"},
+        {.wkt = "POINT (401030 5438960)"}};
+    f->path = grid_make_layer(f->folder, "lines.gpkg", "brook", UTM, features, 5);
+    read_layer(f, NULL);
+    assert_int_equal(f->tally.features, 3);
+    assert_int_equal(f->tally.met, 2);
+    assert_true(near(f->tally.off_m, 0, 0));
+    sel_segments_clear(&f->segments);
+    free(f->path);
+    const struct grid_feature off = {.wkt = "POINT (401030 5438960)"};
+    f->path = grid_make_layer(f->folder, "off.gpkg", "brook", UTM, &off, 1);
+    read_layer(f, NULL);
+    assert_int_equal(f->tally.met, 0);
+    assert_true(near(f->tally.off_m, 50, 1e-6));
 }
 
 static void curves_are_made_of_chords(void **state) {
@@ -200,6 +247,24 @@ static void a_layer_without_crs_is_told(void **state) {
     MUST_FAIL(f, NULL, "points.csv", "no coordinate reference system", "ogr2ogr -a_srs");
 }
 
+// Made by another program; srs_id 0 and -1 mean undefined (OGC 12-128, requirement 11). In degrees
+// the coordinates would make sense, on a grid in the Gulf of Guinea.
+static void a_geopackage_layer_of_undefined_crs_is_told(void **state) {
+    struct fixture *f = *state;
+    for (int id = 0; id >= -1; id--) {
+        free(f->path);
+        f->path = NULL;
+        free(
+            grid_run("cd '%s' && printf 'id,WKT\\n1,POINT (4 5)\\n' > bare.csv && ogr2ogr -q -f "
+                     "GPKG bare%d.gpkg bare.csv -oo GEOM_POSSIBLE_NAMES=WKT && sqlite3 bare%d.gpkg "
+                     "'update gpkg_geometry_columns set srs_id = %d'",
+                f->folder, id, id, id));
+        f->path = grid_run("printf '%s/bare%d.gpkg'", f->folder, id);
+        MUST_FAIL(f, NULL, "layer bare", "no coordinate reference system", "ogr2ogr -a_srs");
+        sel_context_begin(f->context);
+    }
+}
+
 static void an_empty_layer_is_told(void **state) {
     struct fixture *f = *state;
     f->path = grid_make_layer(f->folder, "lines.gpkg", "brook", UTM, NULL, 0);
@@ -231,6 +296,8 @@ int main(void) {
         TEST(a_line_becomes_its_pieces),
         TEST(heights_are_ignored),
         TEST(rings_points_and_collections_are_taken_apart),
+        TEST(how_far_off_the_grid_a_piece_lies_is_exact),
+        TEST(features_on_the_grid_are_counted),
         TEST(curves_are_made_of_chords),
         TEST(a_layer_in_degrees_is_brought_to_the_grid),
         TEST(pieces_on_a_foot_grid_are_metres),
@@ -240,6 +307,7 @@ int main(void) {
         TEST(a_table_beside_the_only_layer_is_no_choice),
         TEST(a_layer_that_is_not_there_is_told),
         TEST(a_layer_without_crs_is_told),
+        TEST(a_geopackage_layer_of_undefined_crs_is_told),
         TEST(an_empty_layer_is_told),
         TEST(a_file_that_is_not_there_is_told),
         TEST(a_file_that_is_no_vector_file_is_told),

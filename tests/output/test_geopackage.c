@@ -96,7 +96,8 @@ static void layers_and_tables_come_in_reading_order(void **state) {
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'features'",
         "sites,flyways,edges,candidates,ground_area,ground_zones,ground_access,ground_occupied");
     expect_sql("SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'attributes'",
-        "criteria,horizon,profile,rivals,habitats,pairs,blocks,sensitivity,dropped,inputs,plan,"
+        "criteria,horizon,profile,rivals,close_up,habitats,pairs,blocks,sensitivity,dropped,inputs,"
+        "plan,"
         "run");
     expect_sql(
         "SELECT count(*) FROM gpkg_contents WHERE description = '' OR description IS NULL", "0");
@@ -468,20 +469,62 @@ static void pictures_lie_where_the_ground_is(void **state) {
     expect_sql("SELECT min_x, min_y, max_x, max_y, srs_id FROM gpkg_contents WHERE table_name = "
                "'backdrop'",
         "512000.0|5121000.0|518000.0|5126000.0|32633");
-    snprintf(command, sizeof command, "gdalinfo 'GPKG:%s:close_up_1'", path);
+    snprintf(command, sizeof command, "gdalinfo 'GPKG:%s:backdrop'", path);
     assert_int_equal(output_scene_run(command, &printed), 0);
-    const struct sel_window *window = &scene->survey.sites[0].close_up.window;
-    char origin[128];
-    snprintf(origin, sizeof origin, "Origin = (%.15f,%.15f)", 512000.0 + 10.0 * (double)window->col,
-        5126000.0 - 10.0 * (double)window->row);
-    assert_non_null(strstr(printed, origin));
-    assert_non_null(strstr(printed, "Pixel Size = (10.000000000000000,-10.000000000000000)"));
-    assert_non_null(strstr(printed, "Size is 40, 40"));
+    assert_non_null(strstr(printed, "Origin = (512000.000000000000000,5126000.000000000000000)"));
     free(printed);
-    char wanted[32];
-    snprintf(wanted, sizeof wanted, "%zu", 1 + scene->survey.site_count);
-    expect_sql("SELECT count(*) FROM gpkg_contents WHERE data_type = 'tiles'", wanted);
-    expect_sql("SELECT count(*) FROM gpkg_contents WHERE table_name = 'close_up_1_r1'", "1");
+    const struct sel_window *window = &scene->survey.sites[0].close_up.window;
+    double west = 512000.0 + 10.0 * (double)window->col,
+           north = 5126000.0 - 10.0 * (double)window->row;
+    char wanted[128];
+    snprintf(
+        wanted, sizeof wanted, "%.1f|%.1f|%.1f|%.1f", west, north - 400.0, west + 400.0, north);
+    expect_sql("SELECT west, south, east, north FROM close_up WHERE site = 'S01'", wanted);
+}
+
+// However many sites there are, the file has one tile table: a tile table a site made writing take
+// time by the square of their number.
+static void a_close_up_is_a_row_and_no_table(void **state) {
+    (void)state;
+    expect_sql(
+        "SELECT group_concat(table_name) FROM gpkg_contents WHERE data_type = 'tiles'", "backdrop");
+    expect_sql("SELECT (SELECT group_concat(site) FROM (SELECT site FROM sites ORDER BY fid)) = "
+               "(SELECT group_concat(site) FROM (SELECT site FROM close_up ORDER BY fid))",
+        "1");
+    expect_sql("SELECT name FROM pragma_index_list('close_up')", "close_up_site");
+}
+
+// The signature and the header of a PNG image: PNG (third edition), 5.2 and 11.2.1; 40 by 40
+// pixels of 8 bits, colour type 6 (red, green, blue, alpha).
+static void a_close_up_is_a_png_image(void **state) {
+    (void)state;
+    expect_sql("SELECT DISTINCT hex(substr(png, 1, 8)), hex(substr(png, 13, 17)) FROM close_up",
+        "89504E470D0A1A0A|4948445200000028000000280806000000");
+}
+
+// Decoded by another program, the middle pixel has the hue of the habitat it lies in.
+static void a_close_up_shows_its_habitats_colour(void **state) {
+    (void)state;
+    char command[8192], *printed;
+    snprintf(command, sizeof command,
+        "cd '%s' && sqlite3 '%s' \"select writefile('s.png', png) from close_up where site = "
+        "'S01'\" >/dev/null && gdallocationinfo -valonly s.png 3 5",
+        scene->folder, path);
+    assert_int_equal(output_scene_run(command, &printed), 0);
+    const struct sel_picture *picture = &scene->survey.sites[0].close_up;
+    char query[128];
+    snprintf(query, sizeof query, "SELECT colour FROM habitats WHERE id = %d",
+        picture->habitat[5 * picture->cols + 3]);
+    unsigned seen[4], told[3];
+    assert_int_equal(sscanf(printed, "%u %u %u %u", &seen[0], &seen[1], &seen[2], &seen[3]), 4);
+    char *colour = output_scene_sql(path, query);
+    assert_int_equal(sscanf(colour, "#%2x%2x%2x", &told[0], &told[1], &told[2]), 3);
+    for (int i = 0; i < 3; i++)
+        assert_in_range(
+            seen[i], (unsigned)(0.6 * told[i]), (unsigned)fmin(255, 1.13 * told[i] + 1));
+    assert_int_equal(seen[3], 255);
+    free(colour);
+    free(printed);
 }
 
 // A pixel in the middle of the pond has the pond's hue and lies within the shade's range of it.
@@ -564,6 +607,9 @@ int main(void) {
         cmocka_unit_test(rivals_point_into_the_candidates),
         cmocka_unit_test(inputs_tell_files_and_checksums),
         cmocka_unit_test(pictures_lie_where_the_ground_is),
+        cmocka_unit_test(a_close_up_is_a_row_and_no_table),
+        cmocka_unit_test(a_close_up_is_a_png_image),
+        cmocka_unit_test(a_close_up_shows_its_habitats_colour),
         cmocka_unit_test(a_pictures_pixel_has_its_habitats_colour),
         cmocka_unit_test(habitat_shares_are_those_of_the_backdrop),
     };

@@ -106,7 +106,8 @@ static void polygons_of_one_name_are_one_block(void **state) {
     expect_number(&scene, "SELECT count(*) FROM inputs WHERE role = 'blocks'", 1);
     survey_scene_write(&scene, "choose: { sites: 12, per_block: { max: 3 },\n"
                                "  blocks: { file: blocks.gpkg, column: name } }\n");
-    expect_message(&scene, "name");
+    expect_message(&scene, "choose.blocks.column: name: there is no such column: name one of those "
+                           "it has: id, sort");
     survey_scene_free(&scene);
 }
 

@@ -387,13 +387,68 @@ static void a_point_may_be_where_walks_begin(void **state) {
     survey_scene_free(&scene);
 }
 
+// A mooring in the middle of the lake.
 static void when_nothing_can_be_reached_nothing_qualifies(void **state) {
     (void)state;
     struct survey_scene scene = island();
-    survey_scene_lines(&scene, "far.gpkg", (const char *const[]){"POINT (490000 5390000)", NULL});
-    survey_scene_write(&scene, "access: far.gpkg\ncriteria: { access: { by: time } }\n");
+    survey_scene_lines(
+        &scene, "mooring.gpkg", (const char *const[]){"POINT (500623 5399003)", NULL});
+    survey_scene_write(&scene, "access: mooring.gpkg\ncriteria: { access: { by: time } }\n");
     const char *message;
     assert_int_equal(try_rank(&scene, "sites.gpkg", &message), SEL_NOTHING);
+    survey_scene_free(&scene);
+}
+
+// A stream of one study cell parts walking cells of two: the landing on its west bank lies 13.4 m
+// from its cell's middle, the road on the east bank 10.5 m.
+static void no_walk_begins_on_the_far_bank(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(200, 200, 10);
+    survey_scene_paint(&scene, 0, 101, 200, 1, 4);
+    survey_scene_paint(&scene, 90, 70, 30, 20, 1);
+    survey_scene_lines(&scene, "starts.gpkg",
+        (const char *const[]){
+            "POINT (501000.5 5398999.5)", "LINESTRING (501020.5 5399900, 501020.5 5398100)", NULL});
+    survey_scene_write(&scene, "access: starts.gpkg\ncriteria: { access: { by: time } }\n"
+                               "choose: { sites: 3, apart_m: 200 }\n");
+    rank(&scene, "sites.gpkg");
+    assert_true(
+        ask(&scene, "sites.gpkg", "SELECT count(*) FROM sites WHERE ST_MaxX(geom) < 500950") >= 3);
+    expect_near(ask(&scene, "sites.gpkg",
+                    "SELECT max(abs(access_x - 501000.5) + abs(access_y - 5398999.5)) FROM sites "
+                    "WHERE ST_MaxX(geom) < 500950"),
+        0, 0.02);
+    GDALDatasetH file =
+        GDALOpenEx(survey_scene_path(&scene, "sites.gpkg"), GDAL_OF_VECTOR, NULL, NULL, NULL);
+    assert_non_null(file);
+    OGRFeatureH walk = OGR_L_GetNextFeature(GDALDatasetGetLayerByName(file, "walks"));
+    assert_non_null(walk);
+    // Level, at the pace of a path.
+    expect_near(OGR_G_GetM(OGR_F_GetGeometryRef(walk), 1), hypot(9.5, 9.5) * pace_out(0), 1e-4);
+    OGR_F_Destroy(walk);
+    GDALClose(file);
+    survey_scene_free(&scene);
+}
+
+// Ground of unknown habitat across the whole scene: passed on a way alone.
+static void unknown_ground_is_walked_on_ways_only(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(200, 200, 10);
+    survey_scene_paint(&scene, 100, 0, 4, 200, 0);
+    survey_scene_paint(&scene, 120, 90, 20, 20, 1);
+    survey_scene_lines(&scene, "road.gpkg",
+        (const char *const[]){"LINESTRING (500005 5399505, 501995 5399505)", NULL});
+    survey_scene_lines(&scene, "path.gpkg",
+        (const char *const[]){"LINESTRING (501005 5399010, 501005 5398950)", NULL});
+    survey_scene_write(&scene, "access: road.gpkg\ncriteria: { access: { by: time } }\n"
+                               "choose: { sites: 3, apart_m: 100 }\n");
+    const char *message;
+    assert_int_equal(try_rank(&scene, "none.gpkg", &message), SEL_NOTHING);
+    survey_scene_write(&scene, "access: [ road.gpkg, { file: path.gpkg, role: way } ]\n"
+                               "criteria: { access: { by: time } }\n"
+                               "choose: { sites: 3, apart_m: 100 }\n");
+    rank(&scene, "sites.gpkg");
+    assert_true(ask(&scene, "sites.gpkg", "SELECT count(*) FROM candidates") >= 8);
     survey_scene_free(&scene);
 }
 
@@ -543,6 +598,8 @@ int main(void) {
         cmocka_unit_test(a_bridge_leads_to_the_island),
         cmocka_unit_test(a_point_may_be_where_walks_begin),
         cmocka_unit_test(when_nothing_can_be_reached_nothing_qualifies),
+        cmocka_unit_test(no_walk_begins_on_the_far_bank),
+        cmocka_unit_test(unknown_ground_is_walked_on_ways_only),
         cmocka_unit_test(of_two_access_layers_the_nearer_in_time_counts),
         cmocka_unit_test(a_path_makes_walks_quicker_but_no_shorter),
         cmocka_unit_test(a_smaller_limit_only_leaves_places_out),

@@ -210,18 +210,22 @@ class Ground:
 
 
 def search(ground, starts, limit):
-    lines = ogr.Geometry(ogr.wkbMultiLineString)
+    through = {}
     for ax, ay, bx, by in starts:
         line = ogr.Geometry(ogr.wkbLineString)
         line.AddPoint_2D(ax, ay)
         line.AddPoint_2D(bx, by)
-        lines.AddGeometry(line)
+        blocks = {(row // ground.side, col // ground.side)
+                  for row, col in ground.grid.crossed((ax, ay, bx, by))
+                  if ground.grid.has(row, col) and ground.held[row, col]}
+        for at in blocks:
+            through.setdefault(at, ogr.Geometry(ogr.wkbMultiLineString)).AddGeometry(line)
     times, heap = {}, []
     for at, is_start in ground.start.items():
         if is_start:
             point = ogr.Geometry(ogr.wkbPoint)
             point.AddPoint_2D(*ground.middle(at))
-            heapq.heappush(heap, (point.Distance(lines) * tobler_pace(0), at))
+            heapq.heappush(heap, (point.Distance(through[at]) * tobler_pace(0), at))
     while heap:
         time, at = heapq.heappop(heap)
         if at in times or time > limit:
