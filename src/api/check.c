@@ -30,8 +30,13 @@ static void tell_grid(struct sel_text *text, const struct sel_study *study) {
         study->longitude);
     sel_text_addf(text, "  map scale   off by at most %.3f %%: distances are map distances\n",
         100 * study->scale_worst);
-    sel_text_addf(text, "  overlap     %.1f %% of the land cover lies outside the elevation\n\n",
+    sel_text_addf(text, "  overlap     %.1f %% of the land cover lies outside the elevation\n",
         100 * study->lost_share);
+    if (study->has_canopy)
+        sel_text_addf(text, "              %.1f %% of it lies outside the canopy raster%s\n",
+            100 * study->canopy_lost_share,
+            study->canopy_lost_share > 0.0005 ? ": the habitat table's heights stand there" : "");
+    sel_text_add(text, "\n");
 }
 
 static void tell_class(struct sel_text *text, const struct sel_plan *plan,
@@ -154,9 +159,10 @@ static void tell_run(
             "  walking     cells of %.4g x %.4g m, up to %.4g minutes: %lld cells around\n",
             job->walking.cell_x_m, job->walking.cell_y_m, job->walking.limit_min,
             (long long)job->walking.halo);
-    sel_text_addf(text, "  season      %04d-%02d-%02d to %04d-%02d-%02d\n",
+    sel_text_addf(text, "  season      %04d-%02d-%02d to %04d-%02d-%02d%s\n",
         job->plan->season_from.year, job->plan->season_from.month, job->plan->season_from.day,
-        job->plan->season_to.year, job->plan->season_to.month, job->plan->season_to.day);
+        job->plan->season_to.year, job->plan->season_to.month, job->plan->season_to.day,
+        sel_plan_place(job->plan, "season.from").line > 0 ? "" : " (default, a guess)");
 }
 
 static sel_status tell_all(sel_context *context, const struct sel_opened *opened, bool full,

@@ -36,6 +36,16 @@ static sel_status open_rasters(struct opening *o) {
     return status;
 }
 
+static sel_status lay_canopy(struct opening *o) {
+    struct sel_extent covered;
+    sel_status status =
+        sel_check_touches(o->context, &o->frame, o->cells, &o->landcover, &o->canopy);
+    if (status == SEL_OK)
+        status = sel_common_part(
+            o->context, &o->landcover, &o->canopy, &covered, &o->study->canopy_lost_share);
+    return status;
+}
+
 static sel_status lay_frame(struct opening *o) {
     sel_status status =
         sel_common_part(o->context, &o->landcover, &o->elevation, &o->used, &o->study->lost_share);
@@ -45,7 +55,7 @@ static sel_status lay_frame(struct opening *o) {
         status = sel_common_cells(
             o->context, &o->frame, &o->landcover, o->used, &o->elevation, &o->cells);
     if (status == SEL_OK && o->study->has_canopy)
-        status = sel_check_touches(o->context, &o->frame, o->cells, &o->landcover, &o->canopy);
+        status = lay_canopy(o);
     return status;
 }
 

@@ -30,6 +30,7 @@ struct sel_study {
     double lost_share;          // share of the land cover's area outside the elevation raster
     double latitude, longitude; // WGS 84, of the grid's centre
     bool has_canopy;
+    double canopy_lost_share; // share of the land cover's area outside the canopy raster
     struct sel_raster_facts landcover, elevation, canopy;
     struct sel_study_sources *sources; // opaque: what a reader needs to open the files
 };

@@ -134,12 +134,22 @@ static sel_status build_chunk(void *user, int thread, int64_t chunk) {
     struct sel_window window = {row * CHUNK, col * CHUNK, CHUNK, CHUNK};
     struct sel_surface_level levels[SEL_SURFACE_LEVELS];
     sel_status status = sel_ground_surface(coarse->context, worker, window, &levels[0]);
+    if (status == SEL_OK)
+        sel_ground_count_canopy(worker, window);
     for (int level = 1; level < SEL_SURFACE_LEVELS && status == SEL_OK; level++) {
         status = coarsen(coarse->context, worker, level, &levels[level - 1], &levels[level]);
         if (status == SEL_OK)
             status = store(coarse, level, &levels[level]);
     }
     return status;
+}
+
+static void sum_counts(struct sel_job *job, const struct sel_worker *workers, int threads) {
+    for (int i = 0; i < threads; i++) {
+        job->canopy.cells += workers[i].canopy_count.cells;
+        job->canopy.unknown += workers[i].canopy_count.unknown;
+        job->canopy.coverless += workers[i].canopy_count.coverless;
+    }
 }
 
 sel_status sel_coarse_build(
@@ -160,8 +170,10 @@ sel_status sel_coarse_build(
     coarse->context = context;
     job->coarse = coarse;
     lay_out(coarse, job);
-    return sel_pool_run(context, "reading the far ground", threads,
+    sel_status status = sel_pool_run(context, "reading the far ground", threads,
         coarse->chunk_rows * coarse->chunk_cols, build_chunk, coarse);
+    sum_counts(job, workers, threads);
+    return status;
 }
 
 void sel_coarse_free(struct sel_coarse *coarse) {

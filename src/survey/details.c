@@ -134,6 +134,23 @@ static sel_status land(sel_context *context, struct sel_worker *worker, struct s
     return failed ? sel_fail_memory(context) : SEL_OK;
 }
 
+// Energy and times by the season at the site's own place and altitude; candidates are compared by
+// that of their block.
+static sel_status own_light(sel_context *context, const struct sel_worker *worker,
+    const struct sel_candidate *candidate, struct sel_site *site) {
+    const struct sel_plan *plan = worker->job->plan;
+    struct sel_season *season;
+    if (sel_season_new(plan->season_from, plan->season_to, site->latitude, site->longitude,
+            (double)candidate->elevation_m, &season) != SEL_OK)
+        return sel_fail_memory(context);
+    struct sel_exposure own = sel_season_exposure(season, &site->horizon, site->convergence);
+    sel_season_free(season);
+    site->exposure.kwh_m2_day = own.kwh_m2_day;
+    site->exposure.first_sun_h = own.first_sun_h;
+    site->exposure.last_sun_h = own.last_sun_h;
+    return SEL_OK;
+}
+
 static sel_status horizon(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site) {
     const struct sel_horizon_view *view;
@@ -141,14 +158,13 @@ static sel_status horizon(sel_context *context, struct sel_worker *worker,
     sel_status status = sel_light_aim(context, worker, cells, &view);
     const struct sel_block_light *light = NULL;
     if (status == SEL_OK)
-        status = sel_light_of_block(context, worker,
-            sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
-            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+        status = sel_light_horizon(context, worker->job, view, candidate, &site->horizon);
+    if (status == SEL_OK)
+        status = sel_light_of(context, worker, candidate, &light);
     if (status != SEL_OK || !light)
         return status;
-    sel_horizon_at(view, candidate->hx, candidate->hy, &site->horizon);
     site->exposure = sel_season_exposure(light->season, &site->horizon, light->convergence);
-    return SEL_OK;
+    return own_light(context, worker, candidate, site);
 }
 
 // Reads what the rest asks about. The arrays are the worker's and valid until its next read.

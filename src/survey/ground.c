@@ -88,22 +88,72 @@ static void raise_canopy(const struct canopy_table *table, const sel_habitat_id 
     }
 }
 
+// The tallest trees stand 116 m (from memory). A little below 0 is noise, and no canopy.
+static const float CANOPY_LEAST_M = -1, CANOPY_MOST_M = 120;
+// By so much cubic convolution may swing beyond the heights that it is made of: 7 % of a step along
+// one axis, 15 % along both.
+static const float SWING_M = 20;
+
+static sel_status refuse_height(sel_context *context, const struct sel_study *study,
+    struct sel_window window, size_t at, float metres) {
+    int64_t row = window.row + (int64_t)at / window.cols;
+    int64_t col = window.col + (int64_t)at % window.cols;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "%s: at x %.2f, y %.2f: %.6g m is no canopy height, which lie between -1 and 120 m: give "
+        "the "
+        "unit as rasters: { canopy: { file: ..., unit: dm } }, or declare what is no height with "
+        "gdal_translate -a_nodata",
+        study->canopy.file, sel_grid_x(&study->grid, 2.0 * (double)col + 1.0),
+        sel_grid_y(&study->grid, 2.0 * (double)row + 1.0), (double)metres);
+}
+
+static sel_status read_canopy(sel_context *context, struct sel_worker *worker,
+    struct sel_window window, const float **canopy) {
+    const struct sel_study *study = worker->job->study;
+    size_t cells = sel_window_cells(window);
+    float *metres = sel_buffer_take(&worker->canopy, cells * sizeof *metres);
+    if (!metres)
+        return sel_fail_memory(context);
+    *canopy = metres;
+    sel_status status = sel_read_canopy(context, worker->reader, window, metres);
+    float swing = study->canopy.resampled ? SWING_M : 0.0f;
+    for (size_t i = 0; i < cells && status == SEL_OK; i++)
+        if (metres[i] < CANOPY_LEAST_M - swing || metres[i] > CANOPY_MOST_M + swing)
+            status = refuse_height(context, study, window, i, metres[i]);
+    return status;
+}
+
+void sel_ground_count_canopy(struct sel_worker *worker, struct sel_window window) {
+    const struct sel_job *job = worker->job;
+    const sel_habitat_id *raw = worker->raw.bytes;
+    const float *metres = worker->canopy.bytes;
+    struct sel_canopy_count *count = &worker->canopy_count;
+    if (!job->study->has_canopy)
+        return;
+    for (size_t i = 0; i < sel_window_cells(window); i++) {
+        if (raw[i] == SEL_HABITAT_UNKNOWN)
+            continue;
+        bool tall = (double)metres[i] > job->horizon.head_m;
+        count->cells++;
+        count->unknown += isnan(metres[i]) != 0;
+        count->coverless += tall && sel_habitat_get(&job->plan->habitats, raw[i])->cover <= 0;
+    }
+}
+
 sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct sel_window window, struct sel_surface_level *level) {
     size_t cells = sel_window_cells(window);
     const sel_habitat_id *raw = NULL;
-    float *canopy = NULL, *ground, *top;
+    const float *canopy = NULL;
+    float *ground, *top;
     uint8_t *cover;
     if (!sel_level_take(&worker->surface[0], cells, &ground, &top, &cover))
         return sel_fail_memory(context);
     sel_status status = sel_ground_raw(context, worker, window, &raw);
     if (status == SEL_OK)
         status = sel_read_elevation(context, worker->reader, window, ground);
-    if (status == SEL_OK && worker->job->study->has_canopy) {
-        canopy = sel_buffer_take(&worker->canopy, cells * sizeof *canopy);
-        status = canopy ? sel_read_canopy(context, worker->reader, window, canopy)
-                        : sel_fail_memory(context);
-    }
+    if (status == SEL_OK && worker->job->study->has_canopy)
+        status = read_canopy(context, worker, window, &canopy);
     if (status != SEL_OK || !raw)
         return status;
     struct canopy_table table;

@@ -21,9 +21,13 @@ sel_status sel_ground_elevation(sel_context *context, struct sel_worker *worker,
     struct sel_window window, const float **metres);
 
 // Level 0 of the shading surface: trees shade as the land cover has them, specks included. Where a
-// canopy raster is given its heights stand; where it is unknown, the habitat's.
+// canopy raster is given its heights stand; where it is unknown, the habitat's. Heights that no
+// tree has are refused.
 sel_status sel_ground_surface(sel_context *context, struct sel_worker *worker,
     struct sel_window window, struct sel_surface_level *level);
+
+// Adds the cells of the last surface read to the worker's count. `window` is that surface's.
+void sel_ground_count_canopy(struct sel_worker *worker, struct sel_window window);
 
 // Mean elevation of the cells that touch a half-cell position; NAN when any is unknown. `window`
 // is that of `metres`.

@@ -25,7 +25,8 @@ static void set_rules(struct sel_job *job) {
     job->tangent = (struct sel_tangent_rule){x, y, job->lengths.tangent_m};
     job->belt = (struct sel_belt_rule){x, y, job->lengths.reach_m, job->lengths.belt_m};
     job->trace = (struct sel_trace_rule){x, y};
-    job->horizon = (struct sel_horizon_rule){HORIZON_REACH_M, HEAD_M, plan->opening_m};
+    job->horizon = (struct sel_horizon_rule){
+        HORIZON_REACH_M, HEAD_M, plan->opening_m, sel_horizon_margin(plan->opening_m, x, y)};
     int64_t kernel = sel_tangent_halo(&job->tangent), belt = sel_belt_halo(&job->belt);
     if (belt > kernel)
         kernel = belt;

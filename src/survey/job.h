@@ -17,6 +17,13 @@
 
 struct sel_coarse;
 
+// Cells of known habitat that the first pass met, where a canopy raster is given.
+struct sel_canopy_count {
+    int64_t cells;
+    int64_t unknown;   // of them without a height: the habitat's stands there
+    int64_t coverless; // of them with trees above the head where the habitat has no cover
+};
+
 struct sel_job {
     const struct sel_plan *plan;   // borrowed
     const struct sel_study *study; // borrowed
@@ -41,9 +48,10 @@ struct sel_job {
     struct sel_layer_tally occupied_tally;
     bool in_use[SEL_CRITERIA];
     double weights[SEL_CRITERIA];
-    struct sel_window focus;   // the cells under study: the grid, or the study area's extent
-    int64_t halo;              // cells around a tile's core whose habitats the kernels see
-    struct sel_coarse *coarse; // far levels of the surface; set up by the first pass
+    struct sel_window focus;        // the cells under study: the grid, or the study area's extent
+    int64_t halo;                   // cells around a tile's core whose habitats the kernels see
+    struct sel_coarse *coarse;      // far levels of the surface; set up by the first pass
+    struct sel_canopy_count canopy; // counted by it
 };
 
 sel_status sel_job_new(sel_context *context, const struct sel_plan *plan,

@@ -9,22 +9,33 @@
 #include "survey/coarse.h"
 #include "survey/ground.h"
 
-static const int FAR_LEVEL = SEL_SURFACE_LEVELS - 1;
+// Over 20 km the sun's place changes by 0.18 degrees of latitude: docs/method-sun.md.
+static const double BLOCK_MOST_M = 20000.0;
+enum { BLOCK_CELLS_MOST = 512, BLOCK_CELLS_LEAST = 4 };
+
+int64_t sel_light_block_cells(const struct sel_grid *grid) {
+    int64_t side = BLOCK_CELLS_MOST;
+    while (side > BLOCK_CELLS_LEAST &&
+           (double)side * fmax(grid->cell_x_m, grid->cell_y_m) >= BLOCK_MOST_M)
+        side /= 2;
+    return side;
+}
 
 // Study cells along one cell of a level: 4^level.
 static int64_t level_step(int level) {
     return (int64_t)1 << (2 * level);
 }
 
-// Mean ground of a block on the coarsest level, m; 0 where none is known: then no candidate there
-// has a slope, and none asks.
-static sel_status block_altitude(sel_context *context, struct sel_worker *worker, int64_t block_row,
-    int64_t block_col, double *altitude_m) {
-    int64_t side = SEL_TRACE_BLOCK / level_step(FAR_LEVEL);
+// Mean ground of a block on the coarsest level that fits into it, m; 0 where none is known: then no
+// candidate there has a slope, and none asks.
+static sel_status block_altitude(sel_context *context, struct sel_worker *worker, int64_t cells,
+    int64_t block_row, int64_t block_col, double *altitude_m) {
+    int number = cells >= level_step(2) ? 2 : 1;
+    int64_t side = cells / level_step(number);
     struct sel_window window = {block_row * side, block_col * side, side, side};
     struct sel_surface_level level;
     sel_status status =
-        sel_coarse_read(context, worker->job->coarse, FAR_LEVEL, window, &worker->peek, &level);
+        sel_coarse_read(context, worker->job->coarse, number, window, &worker->peek, &level);
     double sum = 0;
     int64_t known = 0;
     for (size_t i = 0; status == SEL_OK && i < sel_window_cells(window); i++)
@@ -40,14 +51,15 @@ static sel_status make_light(sel_context *context, struct sel_worker *worker, in
     int64_t block_col, struct sel_block_light *light) {
     const struct sel_job *job = worker->job;
     const struct sel_grid *grid = &job->study->grid;
-    double hx = 2.0 * SEL_TRACE_BLOCK * ((double)block_col + 0.5);
-    double hy = 2.0 * SEL_TRACE_BLOCK * ((double)block_row + 0.5);
+    int64_t cells = sel_light_block_cells(grid);
+    double hx = 2.0 * (double)cells * ((double)block_col + 0.5);
+    double hy = 2.0 * (double)cells * ((double)block_row + 0.5);
     struct sel_geographic at;
     double altitude;
     sel_status status =
         sel_project(context, worker->projector, sel_grid_x(grid, hx), sel_grid_y(grid, hy), &at);
     if (status == SEL_OK)
-        status = block_altitude(context, worker, block_row, block_col, &altitude);
+        status = block_altitude(context, worker, cells, block_row, block_col, &altitude);
     if (status != SEL_OK)
         return status;
     sel_season_free(light->season);
@@ -58,8 +70,11 @@ static sel_status make_light(sel_context *context, struct sel_worker *worker, in
     return SEL_OK;
 }
 
-sel_status sel_light_of_block(sel_context *context, struct sel_worker *worker, int64_t block_row,
-    int64_t block_col, const struct sel_block_light **light) {
+sel_status sel_light_of(sel_context *context, struct sel_worker *worker,
+    const struct sel_candidate *candidate, const struct sel_block_light **light) {
+    int64_t half_cells = 2 * sel_light_block_cells(&worker->job->study->grid);
+    int64_t block_row = sel_floor_div(candidate->crack_hy, half_cells);
+    int64_t block_col = sel_floor_div(candidate->crack_hx, half_cells);
     for (int i = 0; i < SEL_LIGHT_SLOTS; i++) {
         *light = &worker->light[i];
         if ((*light)->season && (*light)->block_row == block_row &&
@@ -147,4 +162,26 @@ sel_status sel_light_aim(sel_context *context, struct sel_worker *worker, struct
             (long long)core.col);
     *view = found;
     return status;
+}
+
+// A canopy raster tells heights cell by cell; else the table's stands for the side, and not that of
+// a speck which happens to lie there.
+static struct sel_horizon_side side_of(const struct sel_job *job, sel_habitat_id id) {
+    const struct sel_habitat *habitat = sel_habitat_get(&job->plan->habitats, id);
+    float height_m = job->study->has_canopy ? NAN : (float)habitat->canopy_m;
+    return (struct sel_horizon_side){height_m, (float)habitat->cover};
+}
+
+sel_status sel_light_horizon(sel_context *context, const struct sel_job *job,
+    const struct sel_horizon_view *view, const struct sel_candidate *candidate,
+    struct sel_horizon *horizon) {
+    struct sel_horizon_edge edge = {candidate->crack_hx, candidate->crack_hy,
+        (double)candidate->toward_a_x, (double)candidate->toward_a_y, candidate->a_first,
+        side_of(job, candidate->a), side_of(job, candidate->b)};
+    if (sel_horizon_at_edge(view, &edge, horizon))
+        return SEL_OK;
+    return sel_fail(context, SEL_BAD_INPUT,
+        "no horizon can be found at half-cell %d, %d although the ground there is known: please "
+        "report this",
+        candidate->crack_hx, candidate->crack_hy);
 }

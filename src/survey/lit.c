@@ -12,6 +12,8 @@
 #include "survey/memory.h"
 #include "survey/tile.h"
 
+enum { PATCH = 32 }; // study cells; see by_tile
+
 // The candidates of one tile.
 struct stretch {
     size_t first, count;
@@ -37,11 +39,13 @@ static int compare_numbers(int64_t a, int64_t b) {
     return (a > b) - (a < b);
 }
 
-// Small tiles within large ones, so that each tile's candidates lie together whatever its side.
+// Small tiles within large ones, so that each tile's candidates lie together whatever its side; and
+// in patches within a tile, so that neighbours follow each other: their season and the surface
+// around them are then at hand.
 static int by_tile(const void *left, const void *right) {
     const struct sel_candidate *a = left, *b = right;
     int order = 0;
-    for (int64_t side = SEL_LIGHT_MOST; side >= SEL_LIGHT_LEAST && order == 0; side /= 2) {
+    for (int64_t side = SEL_LIGHT_MOST; side >= PATCH && order == 0; side /= 2) {
         order = compare_numbers(tile_row(a, side), tile_row(b, side));
         if (order == 0)
             order = compare_numbers(tile_col(a, side), tile_col(b, side));
@@ -57,14 +61,9 @@ static sel_status light_candidate(sel_context *context, struct sel_worker *worke
     const struct sel_horizon_view *view, struct sel_candidate *candidate) {
     struct sel_horizon horizon;
     const struct sel_block_light *light;
-    if (!sel_horizon_at(view, candidate->hx, candidate->hy, &horizon))
-        return sel_fail(context, SEL_BAD_INPUT,
-            "no horizon can be found at half-cell %d, %d although the ground there is known: "
-            "please report this",
-            candidate->hx, candidate->hy);
-    sel_status status =
-        sel_light_of_block(context, worker, sel_floor_div(candidate->crack_hy, 2 * SEL_TRACE_BLOCK),
-            sel_floor_div(candidate->crack_hx, 2 * SEL_TRACE_BLOCK), &light);
+    sel_status status = sel_light_horizon(context, worker->job, view, candidate, &horizon);
+    if (status == SEL_OK)
+        status = sel_light_of(context, worker, candidate, &light);
     if (status != SEL_OK)
         return status;
     struct sel_exposure exposure = sel_season_exposure(light->season, &horizon, light->convergence);
@@ -87,8 +86,7 @@ static sel_status light_stretch(void *user, int thread, int64_t job) {
     struct sel_window tile = {
         tile_row(candidates, side) * side, tile_col(candidates, side) * side, side, side};
     const struct sel_horizon_view *view = NULL;
-    // A site may stand one cell off its crack.
-    sel_status status = sel_light_aim(lighting->context, worker, sel_window_grow(tile, 1), &view);
+    sel_status status = sel_light_aim(lighting->context, worker, tile, &view);
     for (size_t i = 0; i < stretch.count && status == SEL_OK; i++)
         status = light_candidate(lighting->context, worker, view, &candidates[i]);
     return status;

@@ -94,6 +94,31 @@ static void on_access(struct remarks *remarks, const struct sel_job *job) {
                         "walk itself will be longer.");
 }
 
+// "14 cells (0.3 %) of the land cover in and around the study area"
+static void add_cells(struct sel_text *text, int64_t cells, int64_t of) {
+    sel_text_addf(text, "%lld cells (%.1f %%) of the land cover in and around the study area ",
+        (long long)cells, 100.0 * (double)cells / (double)of);
+}
+
+static void on_canopy_raster(struct remarks *remarks, const struct sel_canopy_count *count) {
+    struct sel_text text;
+    sel_text_init(&text);
+    if (count->unknown > 0) {
+        add_cells(&text, count->unknown, count->cells);
+        sel_text_add(
+            &text, "have no height in the canopy raster: the habitat table's heights stand there.");
+        remark_text(remarks, &text);
+    }
+    if (count->coverless > 0) {
+        add_cells(&text, count->coverless, count->cells);
+        sel_text_add(&text,
+            "have trees in the canopy raster but a habitat whose cover is 0: they cast no shade. "
+            "Give that habitat a cover in the habitat table.");
+        remark_text(remarks, &text);
+    }
+    sel_text_clear(&text);
+}
+
 static void remark_layer(void *user, const char *sentence) {
     remark(user, sentence);
 }
@@ -101,6 +126,8 @@ static void remark_layer(void *user, const char *sentence) {
 static void on_canopy(struct remarks *remarks, const struct sel_job *job) {
     if (!job->study->has_canopy)
         remark(remarks, "Canopy heights come from the habitat table, not from a raster.");
+    else
+        on_canopy_raster(remarks, &job->canopy);
     if (job->plan->habitats_is_legend)
         remark(remarks, "Habitat traits are the built-in estimates of a legend; edit a habitat "
                         "table of your own to fit the region.");
@@ -109,6 +136,22 @@ static void on_canopy(struct remarks *remarks, const struct sel_job *job) {
 static bool is_proven(const struct sel_survey *survey) {
     const struct sel_merit *merit = &survey->merit;
     return merit->bound <= merit->objective * (1 + ROUNDING);
+}
+
+// docs/plan.md promises it.
+static void on_season(struct remarks *remarks) {
+    const struct sel_plan *plan = remarks->survey->plan;
+    struct sel_text text;
+    if (sel_plan_place(plan, "season.from").line > 0)
+        return;
+    sel_text_init(&text);
+    sel_text_addf(&text,
+        "The plan names no season: %04d-%02d-%02d to %04d-%02d-%02d is a guess that suits the "
+        "temperate north. Set season.from and season.to to the days on which the traps run.",
+        plan->season_from.year, plan->season_from.month, plan->season_from.day,
+        plan->season_to.year, plan->season_to.month, plan->season_to.day);
+    remark_text(remarks, &text);
+    sel_text_clear(&text);
 }
 
 static void on_choice(struct remarks *remarks) {
@@ -282,6 +325,7 @@ sel_status sel_remarks_write(
     on_access(&remarks, job);
     sel_each_idle_layer(job, remark_layer, &remarks);
     on_canopy(&remarks, job);
+    on_season(&remarks);
     on_horizons(&remarks);
     on_choice(&remarks);
     on_empty_blocks(&remarks);

@@ -8,7 +8,7 @@
 #include "survey/job.h"
 #include "terrain/exposure.h"
 
-// The season's light in one 512-cell block: see light.h.
+// The season's light in one block: see light.h.
 struct sel_block_light {
     int64_t block_row, block_col;
     struct sel_season *season; // NULL: the slot is free
@@ -52,6 +52,7 @@ struct sel_worker {
     size_t *winners;
     size_t winner_capacity;
     struct sel_buffer wide, raw, used, elevation, canopy;
+    struct sel_canopy_count canopy_count;
     struct sel_level_buffers surface[SEL_SURFACE_LEVELS], peek;
     struct sel_block_light light[SEL_LIGHT_SLOTS];
     int next_light;

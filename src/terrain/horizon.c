@@ -1,17 +1,24 @@
 // SPDX-License-Identifier: MIT
 //
-// A point's horizon from the near field (near.c) and the far fields (far.c), and what is prepared
-// for them: the plan, once per run, and the view, once per tile.
+// A point's horizon from the near field (near.c), the far fields (far.c) and at an edge its two
+// sides (margin.c), and what is prepared for them: the plan, once per run, and the view, once per
+// tile.
 #include "terrain/horizon.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #include "terrain/far.h"
+#include "terrain/margin.h"
 #include "terrain/near.h"
+
+static const double MARGIN_CELLS = 1.5;
+static const double LEAST_OPENING_M = 1e-6; // what the head touches stands infinitely high
 
 struct sel_horizon_plan {
     float head_m;
+    double opening_m;
+    bool has_margin;
     int64_t reach[SEL_SURFACE_LEVELS]; // study cells
     int64_t near_cols;
     struct sel_ray rays[SEL_HORIZON_DIRECTIONS];
@@ -25,12 +32,14 @@ sel_status sel_horizon_plan_new(const struct sel_horizon_rule *rule, double cell
     if (!made)
         return SEL_NO_MEMORY;
     made->head_m = (float)rule->head_m;
+    made->opening_m = rule->opening_m;
+    made->has_margin = rule->margin_m > 0;
     made->near_cols = near_cols;
     for (int l = 0; l < SEL_SURFACE_LEVELS; l++)
         made->reach[l] = sel_horizon_level_reach(rule, fmin(cell_x_m, cell_y_m), l);
     for (int i = 0; i < SEL_HORIZON_DIRECTIONS; i++)
         made->rays[i] = sel_ray_of(rule, i, cell_x_m, cell_y_m);
-    sel_near_init(&made->near, made->rays, rule->opening_m, near_cols);
+    sel_near_init(&made->near, made->rays, fmax(rule->opening_m, rule->margin_m), near_cols);
     return SEL_OK;
 }
 
@@ -181,5 +190,38 @@ bool sel_horizon_at(
     if (isnan(ground_m))
         return false;
     look_around(view, hx, hy, ground_m + view->plan->head_m, out);
+    return true;
+}
+
+double sel_horizon_margin(double opening_m, double cell_x_m, double cell_y_m) {
+    return opening_m < fmin(cell_x_m, cell_y_m) ? MARGIN_CELLS * fmax(cell_x_m, cell_y_m) : 0.0;
+}
+
+// How high a side's canopy stands over the ground of its cell, given by a half-cell position in it.
+static struct sel_margin_side side_of(const struct sel_horizon_view *view,
+    const struct sel_horizon_side *side, int64_t hx, int64_t hy, float eye_m) {
+    int64_t cell = cell_of(view->near_window, hx, hy);
+    float top_m = isnan(side->height_m) ? view->near.canopy_top_m[cell]
+                                        : view->near.ground_m[cell] + side->height_m;
+    if (side->cover <= 0.0f || !(top_m > view->near.ground_m[cell]))
+        return (struct sel_margin_side){-INFINITY, 0.0f};
+    double opening_m = fmax(view->plan->opening_m, LEAST_OPENING_M);
+    return (struct sel_margin_side){(float)((double)(top_m - eye_m) / opening_m), side->cover};
+}
+
+bool sel_horizon_at_edge(const struct sel_horizon_view *view, const struct sel_horizon_edge *edge,
+    struct sel_horizon *out) {
+    if (!sel_horizon_at(view, edge->hx, edge->hy, out))
+        return false;
+    if (!view->plan->has_margin)
+        return true;
+    float eye_m = ground_at(view, edge->hx, edge->hy) + view->plan->head_m;
+    bool upright = edge->hx % 2 == 0; // the crack runs north and south
+    int64_t first_hx = edge->hx - upright, first_hy = edge->hy - !upright;
+    int64_t hx[2] = {first_hx, edge->hx}, hy[2] = {first_hy, edge->hy};
+    int a = edge->a_first ? 0 : 1, b = 1 - a;
+    struct sel_margin margin = {{edge->toward_a_x, edge->toward_a_y},
+        side_of(view, &edge->a, hx[a], hy[a], eye_m), side_of(view, &edge->b, hx[b], hy[b], eye_m)};
+    sel_margin_raise(&margin, out);
     return true;
 }

@@ -26,7 +26,14 @@ struct sel_horizon_rule {
     double reach_m;   // 10 000
     double head_m;    // 1.8
     double opening_m; // 4
+    // Canopy nearer than this is not looked at cell by cell: at an edge its two sides stand for it,
+    // see sel_horizon_at_edge. 0: every cell from the opening on.
+    double margin_m;
 };
+
+// The margin used at edges: one and a half cells, the larger side of a cell counting. 0 where the
+// opening is as wide as a cell: what is cut then hides the steps of the cells.
+double sel_horizon_margin(double opening_m, double cell_x_m, double cell_y_m);
 
 // How far from the point a level is looked at, in study cells: what a window must hold on each side
 // of every point. `cell_m` is the smaller side of a study cell.
@@ -68,6 +75,27 @@ struct sel_horizon {
 // position alone, not on core or windows.
 bool sel_horizon_at(
     const struct sel_horizon_view *view, int64_t hx, int64_t hy, struct sel_horizon *out);
+
+// The canopy of one side of an edge.
+struct sel_horizon_side {
+    float height_m; // NAN: that of the crack's cell on this side
+    float cover;    // 0: no canopy
+};
+
+// The edge that a head stands at.
+struct sel_horizon_edge {
+    int64_t hx, hy;                // the middle of a crack
+    double toward_a_x, toward_a_y; // across the edge, a unit vector, x east, y south
+    bool a_first;                  // side a is the crack's northern or western cell
+    struct sel_horizon_side a, b;
+};
+
+// The same at an edge. Within the margin the steps that square cells make of an edge are no trees:
+// there the edge is straight, and each side has its canopy from the opening on. In a direction
+// along the edge the taller side makes the horizon, and each side's closure counts by its share of
+// the five degrees around.
+bool sel_horizon_at_edge(const struct sel_horizon_view *view, const struct sel_horizon_edge *edge,
+    struct sel_horizon *out);
 
 // Sky view factor of the horizontal (cosine-weighted), 0..1, canopy letting 1 - cover through;
 // exactly 1 where nothing stands above the horizontal.

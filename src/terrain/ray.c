@@ -35,7 +35,7 @@ static double sine(int step) {
                                : cos((QUARTER - step) * PI / (2 * QUARTER));
 }
 
-static struct vec2 vector_of(int direction) { // x east, y south
+struct vec2 sel_ray_vector(int direction) {
     double s = sine(direction % QUARTER), c = sine(QUARTER - direction % QUARTER);
     switch (direction / QUARTER) {
     case 0:
@@ -59,7 +59,7 @@ static struct sel_ray_lines lines_of(double main, double minor) {
 
 struct sel_ray sel_ray_of(
     const struct sel_horizon_rule *rule, int direction, double cell_x_m, double cell_y_m) {
-    struct vec2 toward = vector_of(direction);
+    struct vec2 toward = sel_ray_vector(direction);
     double x = toward.x / cell_x_m, y = toward.y / cell_y_m, cell_m = fmin(cell_x_m, cell_y_m);
     struct sel_ray ray = {.along_x = fabs(x) >= fabs(y)};
     ray.main = ray.along_x ? lines_of(x, y) : lines_of(y, x);

@@ -9,6 +9,7 @@
 #ifndef SEL_TERRAIN_RAY_H
 #define SEL_TERRAIN_RAY_H
 
+#include "base/vec2.h"
 #include "terrain/horizon.h"
 
 // Curvature lowers what stands at distance d by (1 - k) d^2 / (2 R), k = 1/7.
@@ -28,6 +29,9 @@ struct sel_ray {
     int64_t from[SEL_SURFACE_LEVELS], to[SEL_SURFACE_LEVELS];
     int64_t cross_to; // how far the cross lines of level 0 are looked at too
 };
+
+// A direction of the horizon as a unit vector on the map, x east, y south.
+struct vec2 sel_ray_vector(int direction);
 
 // The ray of a direction of the horizon; cells in metres.
 struct sel_ray sel_ray_of(

@@ -75,6 +75,10 @@ static void write_raster(
     GDALClose(file);
 }
 
+void survey_scene_heights(const struct survey_scene *scene, const char *name, float *heights) {
+    write_raster(scene, name, GDT_Float32, heights);
+}
+
 static void write_text(const struct survey_scene *scene, const char *name, const char *text) {
     FILE *file = fopen(survey_scene_path(scene, name), "w");
     if (!file || fputs(text, file) < 0 || fclose(file) != 0)

@@ -32,6 +32,9 @@ void survey_scene_paint(
 // water (4) and scrub (5), and survey.yaml: the two rasters, the table, and `more` (YAML lines).
 void survey_scene_write(const struct survey_scene *scene, const char *more);
 
+// Writes rows * cols heights on the scene's grid; NAN is NoData.
+void survey_scene_heights(const struct survey_scene *scene, const char *name, float *heights);
+
 // Runs sel_rank on the scene's plan into folder/NAME; the message, when it fails, is printed by the
 // caller's assertion through *message (static storage).
 sel_status survey_scene_rank(const struct survey_scene *scene, const char *name,

@@ -195,6 +195,11 @@ static void sample_lines(const struct terrain_eyes *eyes, int number, const stru
 
 struct terrain_ray terrain_sample(
     const struct terrain_eyes *eyes, int64_t hx, int64_t hy, int direction) {
+    return terrain_sample_to(eyes, hx, hy, direction, LEVEL_CELLS);
+}
+
+struct terrain_ray terrain_sample_to(const struct terrain_eyes *eyes, int64_t hx, int64_t hy,
+    int direction, const double level_cells[SEL_SURFACE_LEVELS]) {
     struct ray ray = ray_from(eyes, hx, hy, 5.0 * direction);
     double cell_m = fmin(eyes->setting.cell_x_m, eyes->setting.cell_y_m);
     double reach_m = eyes->setting.rule.reach_m, before_m = 0.0;
@@ -202,7 +207,7 @@ struct terrain_ray terrain_sample(
     double line_m = 1.0 / fabs(columns ? ray.dx : ray.dy);
     struct terrain_ray seen = {.complete = true};
     for (int number = 0; number < SEL_SURFACE_LEVELS; number++) {
-        double end_m = fmin(reach_m, LEVEL_CELLS[number] * cell_m);
+        double end_m = fmin(reach_m, level_cells[number] * cell_m);
         double begin_m = number ? before_m - 0.5 * line_m * (1 << 2 * number) : 0.0;
         if (end_m > before_m)
             sample_lines(eyes, number, &ray, columns, begin_m, end_m, &seen);

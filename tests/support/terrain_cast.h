@@ -25,4 +25,8 @@ struct terrain_ray terrain_cast(
 struct terrain_ray terrain_sample(
     const struct terrain_eyes *eyes, int64_t hx, int64_t hy, int direction);
 
+// The same with other ends of the levels, in study cells.
+struct terrain_ray terrain_sample_to(const struct terrain_eyes *eyes, int64_t hx, int64_t hy,
+    int direction, const double level_cells[SEL_SURFACE_LEVELS]);
+
 #endif

@@ -9,7 +9,7 @@
 static const double DEGREES = 57.29577951308232;
 
 struct terrain_setting terrain_setting_usual(void) {
-    return (struct terrain_setting){{10000.0, 1.8, 4.0}, 10.0, 10.0, {0, 0, 16, 16}, 0, true};
+    return (struct terrain_setting){{10000.0, 1.8, 4.0, 0.0}, 10.0, 10.0, {0, 0, 16, 16}, 0, true};
 }
 
 static void *room(size_t count, size_t size) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // Whole surveys held against general-purpose tools: slope against gdaldem, access against
-// ST_Distance, and one scene told in three coordinate systems against itself.
+// ST_Distance, and scenes told in three coordinate systems against themselves.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -198,11 +198,45 @@ static void one_scene_in_three_systems_gives_the_same_places(void **state) {
     survey_scene_free(&scene);
 }
 
+// The sample valley as it is, or warped as anyone would do it; the grid is left to the program.
+static void rank_sample_in(const struct survey_scene *scene, const char *crs, const char *name) {
+    shell("cp '%s'/sample-rasters/*.gpkg '%s'/sample-rasters/*.tif '%s'/sample-rasters/*.csv "
+          "'%s'/sample-rasters/survey.yaml '%s'",
+        SEL_TEST_SOURCE, SEL_TEST_SOURCE, SEL_TEST_SOURCE, SEL_TEST_SOURCE, scene->folder);
+    shell("echo 'output: { candidates: 1000000 }' >> '%s/survey.yaml'", scene->folder);
+    if (crs) {
+        shell("cp '%s/landcover.tif' '%s/utm_landcover.tif'", scene->folder, scene->folder);
+        shell("cp '%s/elevation.tif' '%s/utm_elevation.tif'", scene->folder, scene->folder);
+        replace_rasters(scene, crs);
+    }
+    rank(scene, name);
+}
+
+// Ragged edges do not outlive a resampling to cells of another size (10.9 m through degrees) as
+// smooth ones do: docs/method.md tells how far they do. Held here is a little less than measured.
+static void the_sample_valley_in_three_systems_gives_much_the_same_places(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(2, 2, 10);
+    rank_sample_in(&scene, NULL, "own.gpkg");
+    rank_sample_in(&scene, "EPSG:3857", "web.gpkg");
+    rank_sample_in(&scene, "EPSG:4326", "degrees.gpkg");
+    double web[2] = {
+        share_found(&scene, "own.gpkg", "web.gpkg"), share_found(&scene, "web.gpkg", "own.gpkg")};
+    double degrees[2] = {share_found(&scene, "own.gpkg", "degrees.gpkg"),
+        share_found(&scene, "degrees.gpkg", "own.gpkg")};
+    printf("found again: %.2f and %.2f through EPSG:3857, %.2f and %.2f through EPSG:4326\n",
+        web[0], web[1], degrees[0], degrees[1]);
+    assert_true(fmin(web[0], web[1]) >= 0.9);
+    assert_true(fmin(degrees[0], degrees[1]) >= 0.65);
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slopes_agree_with_gdaldem),
         cmocka_unit_test(access_agrees_with_st_distance),
         cmocka_unit_test(one_scene_in_three_systems_gives_the_same_places),
+        cmocka_unit_test(the_sample_valley_in_three_systems_gives_much_the_same_places),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -198,7 +198,7 @@ static void far_ground_sinks_by_curvature_less_refraction(void **state) {
     const int64_t kilometres[3] = {5, 10, 40};
     for (int k = 0; k < 3; k++) {
         struct terrain_setting setting = {
-            {60000.0, 1.8, 4.0}, 1000.0, 1000.0, {0, 0, 1, 1}, 0, false};
+            {60000.0, 1.8, 4.0, 0.0}, 1000.0, 1000.0, {0, 0, 1, 1}, 0, false};
         struct terrain_eyes eyes;
         terrain_eyes_open(&eyes, &setting, coarse_ridge, &kilometres[k]);
         struct sel_horizon horizon = terrain_look(&eyes, 1, 1);
@@ -462,7 +462,7 @@ static struct terrain_cell half_metre_ridges(
 static void it_is_on_very_small_cells(void **state) {
     (void)state;
     struct wall ridge = {18000, 18064, 300.0f, 0};
-    struct terrain_setting setting = {{10000.0, 1.8, 4.0}, 0.5, 0.5, {0, 0, 16, 16}, 0, false};
+    struct terrain_setting setting = {{10000.0, 1.8, 4.0, 0.0}, 0.5, 0.5, {0, 0, 16, 16}, 0, false};
     int incomplete;
     check_definition(&setting, half_metre_ridges, &ridge, &incomplete);
     struct terrain_eyes eyes;

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Horizons on real ground against exhaustive ray casting over full-resolution cells (terrain_cast).
-// Bar: 95 % of directions within 0.3 degrees, none off by more than 2. The woods are made up.
+// Bar: 95 % of directions within 0.3 degrees, none off by more than 2. On real ground the woods are
+// made up.
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -13,48 +14,13 @@
 #include <time.h>
 
 #include <cmocka.h>
-#include <gdal.h>
 
 #include "scene.h"
 #include "survey_scene.h"
 #include "terrain/horizon.h"
 #include "terrain_cast.h"
 #include "terrain_eyes.h"
-
-// Ground read from a file, mirrored at its borders without end.
-struct relief {
-    float *metres;
-    int64_t rows, cols;
-};
-
-static bool relief_read(struct relief *relief, const char *path) {
-    GDALAllRegister();
-    GDALDatasetH file = GDALOpen(path, GA_ReadOnly);
-    if (!file)
-        return false;
-    relief->rows = GDALGetRasterYSize(file);
-    relief->cols = GDALGetRasterXSize(file);
-    relief->metres = malloc((size_t)(relief->rows * relief->cols) * sizeof(float));
-    int cols = (int)relief->cols, rows = (int)relief->rows;
-    CPLErr error = GDALRasterIO(GDALGetRasterBand(file, 1), GF_Read, 0, 0, cols, rows,
-        relief->metres, cols, rows, GDT_Float32, 0, 0);
-    GDALClose(file);
-    return error == CE_None;
-}
-
-static int64_t mirrored(int64_t index, int64_t size) {
-    int64_t turned = ((index % (2 * size)) + 2 * size) % (2 * size);
-    return turned < size ? turned : 2 * size - 1 - turned;
-}
-
-static struct terrain_cell on_relief(const void *scene, int level, int64_t row, int64_t col) {
-    const struct relief *relief = scene;
-    const uint32_t salt = 77;
-    struct terrain_cell cell = terrain_rolling(&salt, level, row, col);
-    cell.ground_m =
-        relief->metres[mirrored(row, relief->rows) * relief->cols + mirrored(col, relief->cols)];
-    return cell;
-}
+#include "terrain_relief.h"
 
 struct errors {
     float *degrees;
@@ -116,20 +82,19 @@ static void print_speed(const struct terrain_eyes *eyes) {
         cast_us / look_us, sum * 0.0);
 }
 
-static void cast_relief(const char *path, double reach_m) {
-    struct relief relief = {NULL, 0, 0};
-    assert_true(relief_read(&relief, path));
+// Clears the relief.
+static void cast_relief(struct terrain_relief *relief, double reach_m) {
     size_t most = (size_t)CORES * PLACES * SEL_HORIZON_DIRECTIONS;
     struct errors ground = {malloc(most * sizeof(float)), 0};
     struct errors canopy = {malloc(most * sizeof(float)), 0};
     struct terrain_setting setting = terrain_setting_usual();
     setting.rule.reach_m = reach_m;
-    setting.core = (struct sel_window){0, 0, relief.rows, relief.cols};
+    setting.core = (struct sel_window){0, 0, relief->rows, relief->cols};
     struct terrain_eyes eyes;
-    terrain_eyes_open(&eyes, &setting, on_relief, &relief);
+    terrain_eyes_open(&eyes, &setting, terrain_on_relief, relief);
     for (int64_t k = 0; k < CORES; k++) {
         eyes.setting.core = (struct sel_window){
-            (k * 397 + 31) % (relief.rows - 16), (k * 271 + 17) % (relief.cols - 16), 16, 16};
+            (k * 397 + 31) % (relief->rows - 16), (k * 271 + 17) % (relief->cols - 16), 16, 16};
         assert_true(sel_horizon_view_aim(eyes.view, &eyes.surface, eyes.setting.core));
         cast_core(&eyes, &ground, &canopy);
     }
@@ -139,7 +104,24 @@ static void cast_relief(const char *path, double reach_m) {
     check("canopy", &canopy);
     free(ground.degrees);
     free(canopy.degrees);
-    free(relief.metres);
+    terrain_relief_clear(relief);
+}
+
+// The invented valley is in the tree, so this bar is held everywhere. Heights and closures are
+// those of its habitat table.
+static void the_sample_valley_meets_the_bar(void **state) {
+    (void)state;
+    static const struct terrain_cell OF_CLASS[256] = {[2] = {0, 14.0f, 191},
+        [3] = {0, 1.2f, 26},
+        [7] = {0, 2.5f, 115},
+        [8] = {0, 20.0f, 217},
+        [9] = {0, 22.0f, 242},
+        [11] = {0, 6.0f, 26}};
+    struct terrain_relief relief;
+    assert_true(terrain_relief_read(&relief, SEL_TEST_SOURCE "/sample-rasters/elevation.tif"));
+    assert_true(terrain_relief_read_classes(
+        &relief, SEL_TEST_SOURCE "/sample-rasters/landcover.tif", 40, 40, OF_CLASS));
+    cast_relief(&relief, 10000.0);
 }
 
 static void coastal_hills_at_ten_metres_meet_the_bar(void **state) {
@@ -149,7 +131,9 @@ static void coastal_hills_at_ten_metres_meet_the_bar(void **state) {
         skip();
     char path[4096];
     snprintf(path, sizeof path, "%s/sanpedro/dem.tif", data);
-    cast_relief(path, 10000.0);
+    struct terrain_relief relief;
+    assert_true(terrain_relief_read(&relief, path));
+    cast_relief(&relief, 10000.0);
 }
 
 static void a_canyon_meets_the_bar(void **state) {
@@ -164,12 +148,15 @@ static void a_canyon_meets_the_bar(void **state) {
         "-ot Float32 '%s/zion/srtm.tif' '%s'",
         data, path);
     assert_int_equal(survey_scene_shell(command, NULL), 0);
-    cast_relief(path, 10000.0);
+    struct terrain_relief relief;
+    assert_true(terrain_relief_read(&relief, path));
+    cast_relief(&relief, 10000.0);
     scene_remove(folder);
 }
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_sample_valley_meets_the_bar),
         cmocka_unit_test(coastal_hills_at_ten_metres_meet_the_bar),
         cmocka_unit_test(a_canyon_meets_the_bar),
     };
