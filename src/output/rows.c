@@ -115,7 +115,7 @@ static const struct sel_column SITES[] = {
     {"support", SEL_COLUMN_BOOLEAN, offsetof(struct sel_site_row, support), 0, "",
         "whether stems to tie guy lines to stand on either side"},
     {"shade", SEL_COLUMN_BOOLEAN, offsetof(struct sel_site_row, shade), 0, "",
-        "whether the bottle should be shaded: more than 4 hours of sun a day"},
+        "whether the bottle should be shaded: more than 75 % of the season's light reaches it"},
     {"water_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, water_m), METRES, "m",
         "to the nearest open water, looked for within 500 m and 256 cells"},
     {"above_water_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, above_water_m), METRES, "m",
