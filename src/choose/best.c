@@ -22,10 +22,10 @@
 #include "choose/spread.h"
 #include "choose/taken.h"
 
-enum { ROUNDS = 20, PHASES = 15, RESTARTS = 32 };
+enum { ROUNDS = 20, PHASES = 10, RESTARTS = 32 };
 static const double GAP_WORTH = 1.01; // bound to total: above it restarts are tried
 static const int64_t RESTART_WORK = 1000000;
-static const int64_t FIRST_WORK = 40000000, PHASE_WORK = 5000000; // see sel_exchange
+static const int64_t FIRST_WORK = 20000000, PHASE_WORK = 2500000; // see sel_exchange
 static const int64_t SPREAD_WORK = 60000000;                      // see sel_spread_search
 
 struct best {

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// The point layer `candidates`: those of the pool, best first, up to the plan's limit. A feature's
-// number is its place in the survey's order, from 1.
+// The point layer `candidates`: those of the pool, best first, up to the plan's limit, and beyond
+// it those that became sites, so that whoever chooses anew among them finds the run's own choice. A
+// feature's number is its place in the survey's order, from 1.
 #include <math.h>
 #include <stdlib.h>
 
@@ -15,14 +16,21 @@ static size_t rows_wanted(const struct sel_survey *survey) {
     return (uint64_t)limit < survey->candidate_count ? (size_t)limit : survey->candidate_count;
 }
 
-// For each candidate written, which site was made of it; -1: none. NULL: out of memory.
-static int32_t *sites_by_candidate(const struct sel_survey *survey, size_t rows) {
-    int32_t *sites = malloc((rows + 1) * sizeof *sites);
-    for (size_t i = 0; sites && i < rows; i++)
+int64_t sel_candidates_written(const struct sel_survey *survey) {
+    size_t rows = rows_wanted(survey);
+    int64_t beyond = 0;
+    for (size_t i = 0; rows > 0 && i < survey->site_count; i++)
+        beyond += survey->sites[i].candidate >= rows;
+    return (int64_t)rows + beyond;
+}
+
+// For each candidate of the pool, which site was made of it; -1: none. NULL: out of memory.
+static int32_t *sites_by_candidate(const struct sel_survey *survey) {
+    int32_t *sites = malloc((survey->candidate_count + 1) * sizeof *sites);
+    for (size_t i = 0; sites && i < survey->candidate_count; i++)
         sites[i] = -1;
     for (size_t i = 0; sites && i < survey->site_count; i++)
-        if (survey->sites[i].candidate < rows)
-            sites[survey->sites[i].candidate] = (int32_t)i;
+        sites[survey->sites[i].candidate] = (int32_t)i;
     return sites;
 }
 
@@ -68,10 +76,12 @@ sel_status sel_write_candidates(struct sel_geopackage *file, const struct sel_su
         return SEL_OK;
     struct sel_table table = {0};
     sel_status status = sel_begin_table(file, &SEL_TABLE_CANDIDATES, &table);
-    int32_t *sites = sites_by_candidate(survey, rows);
+    int32_t *sites = sites_by_candidate(survey);
     if (status == SEL_OK && !sites)
         status = sel_fail_memory(file->context);
-    for (size_t i = 0; sites && i < rows && status == SEL_OK; i++) {
+    for (size_t i = 0; sites && i < survey->candidate_count && status == SEL_OK; i++) {
+        if (i >= rows && sites[i] < 0)
+            continue;
         const struct sel_site *site = sites[i] < 0 ? NULL : &survey->sites[sites[i]];
         status = add_candidate(file, survey, &table, i, site);
     }

@@ -118,8 +118,10 @@ static const struct sel_column CANDIDATES[] = {
 };
 
 const struct sel_table_kind SEL_TABLE_CANDIDATES = {"candidates",
-    "Eligible candidates of the pool, best first; the table run tells the limit", wkbPoint, false,
-    CANDIDATES, sizeof CANDIDATES / sizeof *CANDIDATES, sizeof(struct sel_candidate_row)};
+    "Eligible candidates of the pool, best first, up to the limit that the table run tells, and "
+    "all sites",
+    wkbPoint, false, CANDIDATES, sizeof CANDIDATES / sizeof *CANDIDATES,
+    sizeof(struct sel_candidate_row)};
 
 static const struct sel_column GROUND_AREA[] = {
     {"within_m", SEL_COLUMN_REAL, offsetof(struct sel_ground_area_row, within_m), METRES, "m",

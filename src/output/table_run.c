@@ -92,14 +92,13 @@ static void add_method(struct run_table *run, const struct sel_survey *survey) {
 }
 
 static void add_counts(struct run_table *run, const struct sel_survey *survey) {
-    int64_t limit = survey->plan->candidates_limit;
-    int64_t pool = (int64_t)survey->candidate_count;
+    int64_t limit = survey->plan->candidates_limit, pool = (int64_t)survey->candidate_count;
     factf(run, "cracks", "%" PRId64, survey->tally.cracks);
     factf(run, "edges.lines", "%" PRId64, run->file->edge_count);
     factf(run, "candidates.eligible", "%" PRId64, (int64_t)survey->eligible_count);
     factf(run, "candidates.pool", "%" PRId64, pool);
     factf(run, "candidates.limit", "%" PRId64, limit);
-    factf(run, "candidates.written", "%" PRId64, limit < pool ? limit : pool);
+    factf(run, "candidates.written", "%" PRId64, sel_candidates_written(survey));
     factf(run, "sites", "%" PRId64, survey->tally.sites);
     factf(run, "reserves", "%" PRId64, survey->tally.reserves);
 }

@@ -57,6 +57,8 @@ sel_status sel_write_flyways(struct sel_geopackage *file, const struct sel_surve
 sel_status sel_write_walks(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_index_edges(struct sel_geopackage *file);
 sel_status sel_write_candidates(struct sel_geopackage *file, const struct sel_survey *survey);
+// Rows of the layer `candidates`.
+int64_t sel_candidates_written(const struct sel_survey *survey);
 sel_status sel_write_context(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_horizon(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_profile(struct sel_geopackage *file, const struct sel_survey *survey);

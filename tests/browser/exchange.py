@@ -44,8 +44,8 @@ def check_planned(driver):
     assert "the sites of the run" in driver.find_element(By.ID, "weights-summary").text
 
 
-def check_moved(driver, number, value):
-    weights = dict(choice.planned)
+def check_moved(driver, weights, number, value):
+    """Moves one more slider; `weights` are those of all and are changed with it."""
     weights[list(weights)[number]] = value / 100
     slide(driver, number, value)
     after = {one.fid: one for one in choice.greedy(weights)}
@@ -65,7 +65,8 @@ with tempfile.TemporaryDirectory() as profile:
     try:
         browser.get("file://" + page)
         check_planned(browser)
-        drawn = check_moved(browser, 2, 45) + check_moved(browser, 1, 5)
+        weights = dict(choice.planned)
+        drawn = check_moved(browser, weights, 2, 45) + check_moved(browser, weights, 1, 5)
         assert drawn > 0
         marks = browser.find_elements(By.CSS_SELECTOR, ".gone, .new-place")
         assert all(mark.is_displayed() for mark in marks)

@@ -299,11 +299,17 @@ static void candidates_keep_to_their_limit(void **state) {
     char *path = output_scene_path(scene, "sites.gpkg");
     scene->plan.candidates_limit = 4;
     assert_int_equal(output_scene_write(scene, path, false, false), SEL_OK);
-    expect_sql(path, "SELECT count(*) FROM candidates", "4");
+    // The four best, and whatever became a site or a reserve beyond them.
+    expect_sql(path, "SELECT count(*) FROM candidates WHERE fid <= 4", "4");
+    expect_sql(path, "SELECT count(*) FROM candidates WHERE fid > 4 AND site IS NULL", "0");
     expect_sql(path,
-        "SELECT value FROM run WHERE key IN ('candidates.limit', "
-        "'candidates.written')",
-        "4\n4");
+        "SELECT count(*) FROM sites WHERE site NOT IN (SELECT site FROM candidates WHERE site IS "
+        "NOT NULL)",
+        "0");
+    expect_sql(path,
+        "SELECT (SELECT value FROM run WHERE key = 'candidates.written') = (SELECT count(*) FROM "
+        "candidates)",
+        "1");
     expect_sql(path,
         "SELECT (SELECT value FROM run WHERE key = 'candidates.eligible') = (SELECT count FROM "
         "dropped WHERE step = 'eligible' AND reason = 'all')",
