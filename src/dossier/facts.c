@@ -6,8 +6,8 @@
 
 #include "dossier/html.h"
 #include "dossier/parts.h"
-#include "survey/flood.h"
 #include "output/duration.h"
+#include "survey/flood.h"
 
 enum { NAME_MOST = 60, ZONE_MOST = 110 };
 

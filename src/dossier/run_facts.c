@@ -72,6 +72,7 @@ static const struct label LABELS[] = {
     {"choice.bound", "What no choice can exceed", SCORES},
     {"choice.gap", "The choice may lie below the best by", PER_CENT},
     {"choice.minimums_missed", "Least numbers not met", AS_IT_IS},
+    {"choice.sites_missed", "Sites they lack together", AS_IT_IS},
     {"robustness.draws", "Draws of other weights", AS_IT_IS},
     {"robustness.concentration", "How close they keep to the plan's", THREE},
     {"robustness.local_bests", "Places among which ranks were taken", AS_IT_IS},

@@ -61,7 +61,7 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
         sel_text_addf(html, ", cells %.6g by %.6g", row->pixel_x, row->pixel_y);
     add_optional(html, ", resampled: ", row->resampling);
     add_optional(html, " ", row->note);
-    sel_text_add(html, "</small></td><td>");
+    sel_text_add(html, "</small></td><td class=\"when\">");
     if (row->modified)
         sel_html_date(html, row->modified);
     sel_text_add(html, "</td><td class=\"n\">");

@@ -4,9 +4,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "flyway/bearing.h"
 #include "fieldkit/data.h"
 #include "fieldkit/lines.h"
+#include "flyway/bearing.h"
 
 // The kit's own site of an id, to be filled in.
 static struct sel_fieldkit_site *mine(struct sel_fieldkit *kit, const char *id) {

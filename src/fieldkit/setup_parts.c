@@ -6,11 +6,11 @@
 #include <math.h>
 #include <string.h>
 
-#include "flyway/bearing.h"
 #include "fieldkit/drawing.h"
 #include "fieldkit/markup.h"
 #include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
+#include "flyway/bearing.h"
 #include "output/names.h"
 
 // --- bearings ---

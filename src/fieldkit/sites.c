@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flyway/magnetic.h"
 #include "fieldkit/data.h"
+#include "flyway/magnetic.h"
 #include "plan/dates.h"
 
 // --- habitats ---

@@ -5,8 +5,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "output/gdal_guard.h"
 #include "map/page.h"
+#include "output/gdal_guard.h"
 
 static void clip_to_frame(const struct sel_map_page *page) {
     cairo_rectangle(

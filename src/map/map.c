@@ -59,6 +59,7 @@ static sel_status draw(struct drawing *drawing, struct sel_map_page *page) {
         status = go_on(context, 0.3);
     if (status != SEL_OK)
         return status;
+    sel_draw_lines(page, drawing->package);
     sel_draw_grid(page);
     sel_draw_heading(page, drawing->package);
     sel_draw_margin(page, drawing->package, drawing->habitats, drawing->habitat_count);

@@ -182,6 +182,18 @@ static void draw_edge_sign(const struct sel_map_page *page, double y) {
     cairo_stroke(page->cairo);
 }
 
+static double draw_line_sign(const struct sel_map_page *page, double y,
+    const struct sel_map_stroke *stroke, const char *chars) {
+    double unit = page->unit, x = page->margin.x;
+    struct sel_lettering name = {11.5, false, SEL_ANCHOR_LEFT, SEL_INK_TEXT, 0};
+    y += 22.0 * unit;
+    cairo_move_to(page->cairo, x, y);
+    cairo_line_to(page->cairo, x + 22.0 * unit, y);
+    sel_stroke_line(page, stroke);
+    sel_letter(page, x + 30.0 * unit, y + 4.0 * unit, &name, chars);
+    return y;
+}
+
 static double draw_signs(const struct sel_map_page *page, double y) {
     double unit = page->unit, x = page->margin.x;
     struct sel_lettering name = {11.5, false, SEL_ANCHOR_LEFT, SEL_INK_TEXT, 0};
@@ -195,6 +207,10 @@ static double draw_signs(const struct sel_map_page *page, double y) {
         draw_edge_sign(page, y);
         sel_letter(page, x + 30.0 * unit, y + 4.0 * unit, &name, "habitat edge");
     }
+    if (page->walks_shown)
+        y = draw_line_sign(page, y, &SEL_STROKE_WALK, "walk to a site");
+    if (page->area_shown)
+        y = draw_line_sign(page, y, &SEL_STROKE_AREA, "study area");
     return y + 30.0 * unit;
 }
 

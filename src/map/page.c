@@ -15,7 +15,7 @@ const double SEL_MAP_VEIL = 0.22;
 
 // In units.
 static const double EDGE = 22.0, HEADING = 62.0, TICK_LABELS = 26.0, MARGIN_WIDTH = 205.0,
-                    MARGIN_GAP = 20.0, MARGIN_LINE = 19.0, MARGIN_REST = 175.0;
+                    MARGIN_GAP = 20.0, MARGIN_LINE = 19.0, MARGIN_REST = 219.0;
 static const double UNITS_ACROSS = 1000.0, UNIT_LEAST = 0.72;
 
 // A map taller than this times the room for its width is drawn narrower.

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // The page of the map: where things go, how map positions become pixels, and how ink is put down.
-// Internal to output/. Everything is in pixels; `unit` pixels are one thousandth of the page's
+// Everything is in pixels; `unit` pixels are one thousandth of the page's
 // width or thereabouts, so that the page looks alike at every width.
 #ifndef SEL_MAP_PAGE_H
 #define SEL_MAP_PAGE_H
@@ -40,12 +40,13 @@ struct sel_map_page {
     cairo_t *cairo;
     double unit;
     double width, height;
-    struct sel_map_box frame;  // the map
-    struct sel_map_box margin; // the column beside it
-    double west, north;        // CRS units at the frame's corner
-    double scale;              // pixels per CRS unit
-    double metres;             // per CRS unit
-    bool edges_shown;          // set by sel_draw_edges: false where they would cover the map
+    struct sel_map_box frame;     // the map
+    struct sel_map_box margin;    // the column beside it
+    double west, north;           // CRS units at the frame's corner
+    double scale;                 // pixels per CRS unit
+    double metres;                // per CRS unit
+    bool edges_shown;             // set by sel_draw_edges: false where they would cover the map
+    bool area_shown, walks_shown; // set by sel_draw_lines
 };
 
 struct sel_ink {
@@ -92,7 +93,21 @@ double sel_round_step(double most);
 // The layers of the drawing, from bottom to top.
 void sel_draw_ground(const struct sel_map_page *page, const struct sel_map_picture *picture);
 sel_status sel_draw_edges(struct sel_map_page *page, struct sel_package *package);
+void sel_draw_lines(struct sel_map_page *page, struct sel_package *package);
 void sel_draw_grid(const struct sel_map_page *page);
+
+// A line over the ground, with white on either side.
+struct sel_map_stroke {
+    struct sel_ink ink;
+    double width, dashes[4]; // units
+    int dash_count;
+};
+
+extern const struct sel_map_stroke SEL_STROKE_AREA, SEL_STROKE_WALK;
+
+// Strokes cairo's path and clears it.
+void sel_stroke_line(const struct sel_map_page *page, const struct sel_map_stroke *stroke);
+
 struct sel_map_mark {
     double x, y;       // the place, pixels
     double at_x, at_y; // its marker

@@ -8,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "output/gdal_guard.h"
 #include "map/page.h"
+#include "output/gdal_guard.h"
 
 // What Cairo wants: alpha times colour, in the machine's byte order.
 static uint32_t premultiplied(const uint8_t rgba[4]) {

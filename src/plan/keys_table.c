@@ -843,7 +843,8 @@ static const struct sel_plan_key keys[] = {
         .least = 0,
         .most = 100000000,
         .fallback = "5000",
-        .meaning = "so many of the best candidates are written, and all sites; 0 for no such layer",
+        .meaning =
+            "how many of the best candidates to write, besides all sites; 0 for no such layer",
         .offset = offsetof(struct sel_plan, candidates_limit)},
     {.name = "seed",
         .kind = SEL_KEY_LONG,

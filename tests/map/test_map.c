@@ -159,6 +159,44 @@ static void the_ground_shows_the_habitats(void **state) {
     cairo_surface_destroy(pixels.surface);
 }
 
+// Share of dark pixels between two columns, along the darkest row within a pixel of y.
+static double dark_share(const struct pixels *pixels, double y, double x0, double x1) {
+    double most = 0;
+    for (int row = (int)y - 1; row <= (int)y + 1; row++) {
+        int dark = 0;
+        for (int x = (int)x0; x < (int)x1; x++)
+            dark += is_ink(pixel_at(pixels, x, row));
+        most = fmax(most, dark / floor(x1 - x0));
+    }
+    return most;
+}
+
+// A study area from 513 to 517 km east, 5122 to 5125 km north is drawn where it lies, as dashes.
+static void the_study_area_is_outlined(void **state) {
+    (void)state;
+    char command[16384];
+    char *with_area = output_scene_path(scene, "area.gpkg");
+    snprintf(command, sizeof command,
+        "cp '%s' '%s' && cd '%s' && printf 'id,WKT\\n1,\"POLYGON((513000 5122000,517000 "
+        "5122000,517000 5125000,513000 5125000,513000 5122000))\"\\n' > area.csv && ogr2ogr -q "
+        "-update -overwrite -nln ground_area -nlt MULTIPOLYGON -a_srs EPSG:32633 '%s' "
+        "area.csv",
+        path, with_area, scene->folder, with_area);
+    assert_int_equal(output_scene_run(command, NULL), 0);
+    assert_int_equal(sel_map_write(scene->context, with_area, picture_path, 1200, true), SEL_OK);
+    struct pixels pixels = read_png(picture_path);
+    struct frame frame = find_frame(&pixels);
+    double across = (frame.right - frame.left) / 6000.0, down = (frame.bottom - frame.top) / 5000.0;
+    double x0 = frame.left + 1000 * across, x1 = frame.left + 5000 * across;
+    double top = frame.top + 1000 * down, bottom = frame.top + 4000 * down;
+    assert_true(dark_share(&pixels, top, x0, x1) > 0.45);
+    assert_true(dark_share(&pixels, bottom, x0, x1) > 0.45);
+    assert_true(dark_share(&pixels, top - 6, x0, x1) < 0.3);
+    assert_true(dark_share(&pixels, top, frame.left, x0 - 4) < 0.3);
+    cairo_surface_destroy(pixels.surface);
+    free(with_area);
+}
+
 static void the_same_file_gives_the_same_picture(void **state) {
     (void)state;
     char command[8192], *first, *second;
@@ -263,6 +301,7 @@ int main(void) {
         cmocka_unit_test(the_picture_has_the_width_that_was_asked),
         cmocka_unit_test(markers_lie_where_the_coordinates_say),
         cmocka_unit_test(the_ground_shows_the_habitats),
+        cmocka_unit_test(the_study_area_is_outlined),
         cmocka_unit_test(the_same_file_gives_the_same_picture),
         cmocka_unit_test(bad_widths_and_files_are_refused),
         cmocka_unit_test(a_picture_of_another_kind_is_refused),

@@ -42,8 +42,8 @@ static void a_number_out_of_range_names_range_and_mend(void **state) {
         "@/survey.yaml:3: choose.reserves: 6 is not in 0..5: give how many reserves to keep for "
         "each site");
     plan_files_refused(&files, with("output: { candidates: 9999999999999 }\n"),
-        "@/survey.yaml:3: output.candidates: 9999999999999 is not in 0..100000000: give the most "
-        "rows of the layer of candidates; 0 for no such layer");
+        "@/survey.yaml:3: output.candidates: 9999999999999 is not in 0..100000000: give how many "
+        "of the best candidates to write, besides all sites; 0 for no such layer");
 }
 
 static void a_plan_of_another_version_is_refused(void **state) {
