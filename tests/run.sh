@@ -26,6 +26,7 @@ SELVEDGE_OUTCOMES=$ROOT/build/outcomes
 export SELVEDGE_DATA SELVEDGE_OUTCOMES
 export CTEST_PARALLEL_LEVEL="${CTEST_PARALLEL_LEVEL:-2}"
 export ASAN_OPTIONS="detect_leaks=1:strict_string_checks=1:detect_stack_use_after_return=1"
+export LSAN_OPTIONS="suppressions=$ROOT/tests/support/leaks.txt:print_suppressions=0"
 export UBSAN_OPTIONS="print_stacktrace=1:halt_on_error=1"
 
 # One more suite in a build of its own: NAME FOLDER LEFT-OUT CONFIGURE-OPTIONS. Tests whose label

@@ -5,6 +5,7 @@
 #include "api/parts.h"
 
 #include "api/part_set.h"
+#include "output/not_an_input.h"
 #include "output/part.h"
 #include "output/summary.h"
 #include "survey/survey.h"
@@ -99,6 +100,8 @@ static sel_status gather_opened(sel_context *context, const struct sel_opened *o
     struct sel_geopackage *file = NULL;
     struct sel_part_set set;
     sel_status status = sel_part_set_read(context, opened, parts, part_count, &set);
+    for (size_t i = 0; i < part_count && status == SEL_OK; i++)
+        status = sel_check_not_file(context, output, parts[i], "a part");
     if (status == SEL_OK)
         status = sel_geopackage_open(
             context, output, options->overwrite, &opened->plan, &opened->study, &file);

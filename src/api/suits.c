@@ -5,24 +5,17 @@
 
 #include <math.h>
 #include <string.h>
-#include <sys/stat.h>
+
+#include "base/files.h"
 
 // Elevations in whole metres have hundreds of values; public legends have 11 to 44 classes.
 enum { MOST_CLASSES = 256 };
 
 static const double LEAST_SHARE = 0.5;
 
-static bool is_same_file(const char *a, const char *b) {
-    struct stat first, second;
-    if (strcmp(a, b) == 0)
-        return true;
-    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
-           first.st_ino == second.st_ino;
-}
-
 sel_status sel_suits_rasters(sel_context *context, const struct sel_raster_ref *landcover,
     const struct sel_raster_ref *elevation) {
-    if (landcover->band == elevation->band && is_same_file(landcover->file, elevation->file))
+    if (landcover->band == elevation->band && sel_is_same_file(landcover->file, elevation->file))
         return sel_fail(context, SEL_BAD_INPUT,
             "%s: is given as land cover and as elevation: name the raster of classes with "
             "--landcover and the raster of heights with --elevation",

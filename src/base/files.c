@@ -231,3 +231,11 @@ sel_status sel_read_file(
     *length = *bytes ? got : 0;
     return status;
 }
+
+bool sel_is_same_file(const char *a, const char *b) {
+    struct stat first, second;
+    if (strcmp(a, b) == 0)
+        return true;
+    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
+           first.st_ino == second.st_ino;
+}

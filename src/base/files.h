@@ -21,6 +21,9 @@ sel_status sel_replace_file(sel_context *context, const char *temporary, const c
 sel_status sel_write_file(
     sel_context *context, const char *path, const void *bytes, size_t length, bool overwrite);
 
+// Whether two paths lead to one file, by name or by device and inode.
+bool sel_is_same_file(const char *a, const char *b);
+
 // SEL_BAD_INPUT when `path` exists and overwrite is false, is no plain file, or its folder is
 // missing; SEL_IO when the folder cannot be written to.
 sel_status sel_check_output(sel_context *context, const char *path, bool overwrite);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// Branch and bound over sets of at most 64 candidates held in one word.
+// Branch and bound over sets of at most SEL_EXACT_MOST candidates held in one word.
 //
 // At each step the best candidate left is either taken or dropped. Bounds on what the rest can add:
 // the rest is parted into cliques, sets of candidates of which any two are too near each other, so
@@ -11,6 +11,10 @@
 //
 // Where minimums may be missed, every site that one of them needs earns a reward above all weights.
 #include "choose/exact.h"
+
+#include <assert.h>
+
+static_assert(SEL_EXACT_MOST <= 64, "one bit for each");
 
 // The groups of one kind that occur.
 struct kind {

@@ -82,9 +82,14 @@ static void add_robustness(struct sel_dossier *dossier, const struct sel_site_ro
             "%.0f of 100 draws%s.",
             100.0 * site->share_chosen,
             site->by_greedy == 0 ? "; a choice best first would not take it even at the plan's "
-                                   "weights, it stands for the highest total"
+                                   "weights, it was taken for the sake of the choice as a whole"
                                  : "");
     add_rank_range(dossier, site);
+    if (!isnan(site->score_low))
+        sel_text_addf(html,
+            " When the maps err as much as the plan says, its score lies between %.3f and %.3f in "
+            "nine of ten draws.",
+            site->score_low, site->score_high);
     sel_text_add(html, "</p>\n");
 }
 

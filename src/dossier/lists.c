@@ -66,7 +66,7 @@ void sel_dossier_add_site_list(struct sel_dossier *dossier) {
         "<th scope=\"col\">site</th><th scope=\"col\">edge between</th>"
         "<th scope=\"col\" class=\"n\">score</th>"
         "<th scope=\"col\" class=\"n\">slope<br><small>degrees</small></th>"
-        "<th scope=\"col\" class=\"n\">direct sun<br><small>hours a day</small></th>"
+        "<th scope=\"col\" class=\"n\">sun<br><small>hours a day</small></th>"
         "<th scope=\"col\" class=\"n\">from access<br><small>m, straight</small></th>");
     sel_text_add(html, dossier->on_foot
                            ? "<th scope=\"col\" class=\"n\">on foot<br><small>one way</small></th>"

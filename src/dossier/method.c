@@ -156,38 +156,42 @@ static const double GAP_OF_NOTE = 1e-9; // less is rounding
 static void add_gap(struct sel_dossier *dossier) {
     double gap = sel_package_number(dossier->package, "choice.gap");
     double spread = sel_package_number(dossier->package, "choice.spread");
+    bool missed = sel_package_number(dossier->package, "choice.sites_missed") > 0;
     const char *what = spread > 0 ? "score and even spread together" : "total score";
+    const char *other =
+        missed ? "choice that misses no more of those least numbers" : "choice under these rules";
     if (isnan(gap))
         sel_text_add(dossier->html, " How far this choice may lie from the best possible one is "
                                     "not in the file.");
     else if (gap < GAP_OF_NOTE)
-        sel_text_addf(dossier->html, " No other choice under these rules has a higher %s.", what);
+        sel_text_addf(dossier->html, " No other %s has a higher %s.", other, what);
     else
         sel_text_addf(dossier->html,
-            " No other choice under these rules has a %s that is higher by more than %.2g&nbsp;%%.",
-            what, 100 * gap);
+            " No other %s has a %s that is higher by more than %.2g&nbsp;%%.", other, what,
+            100 * gap);
+}
+
+// A rule of the plan that is a number, 0 where there is none.
+static void add_rule(
+    struct sel_dossier *dossier, const char *key, const char *before, const char *after) {
+    const char *number = sel_dossier_plan(dossier, key);
+    if (!number || strcmp(number, "0") == 0)
+        return;
+    sel_text_add(dossier->html, before);
+    sel_html_text_within(dossier->html, number, 12);
+    sel_text_add(dossier->html, after);
 }
 
 static void add_quota(struct sel_dossier *dossier) {
-    struct sel_text *html = dossier->html;
-    const char *most = sel_dossier_plan(dossier, "choose.per_pair.max");
-    const char *least = sel_dossier_plan(dossier, "choose.per_pair.min");
-    const char *block = sel_dossier_plan(dossier, "choose.per_block.max");
-    if (most && strcmp(most, "0") != 0) {
-        sel_text_add(html, ", at most ");
-        sel_html_text_within(html, most, 12);
-        sel_text_add(html, " on edges of one pair of habitats");
-    }
-    if (block && strcmp(block, "0") != 0) {
-        sel_text_add(html, ", at most ");
-        sel_html_text_within(html, block, 12);
-        sel_text_add(html, " in one block of the ground");
-    }
-    if (least && strcmp(least, "0") != 0) {
-        sel_text_add(html, ", at least ");
-        sel_html_text_within(html, least, 12);
-        sel_text_add(html, " on each pair that has candidates");
-    }
+    double missed = sel_package_number(dossier->package, "choice.sites_missed");
+    const char *least = missed > 0 ? ", as nearly as could be found at least " : ", at least ";
+    add_rule(dossier, "choose.per_pair.max", ", at most ", " on edges of one pair of habitats");
+    add_rule(dossier, "choose.per_block.max", ", at most ", " in one block of the ground");
+    add_rule(dossier, "choose.per_pair.min", least, " on each pair that has candidates");
+    add_rule(dossier, "choose.per_block.min", least, " in each block that has candidates");
+    if (missed > 0)
+        sel_text_addf(dossier->html, " (<strong>not reached</strong>: %.0f site%s missing)", missed,
+            missed > 1 ? "s are" : " is");
 }
 
 static void add_choice(struct sel_dossier *dossier) {
@@ -203,8 +207,8 @@ static void add_choice(struct sel_dossier *dossier) {
         html, " at least %g&nbsp;m apart", sel_package_number(dossier->package, "apart_m"));
     add_quota(dossier);
     if (dossier->occupied_count > 0)
-        sel_text_addf(
-            html, ", and as far from the %zu traps that stand already", dossier->occupied_count);
+        sel_text_addf(html, ", and as far from the %zu trap%s already", dossier->occupied_count,
+            dossier->occupied_count > 1 ? "s that stand" : " that stands");
     sel_text_add(html, ". Zones that allow no traps are left out from the start. A reserve is the "
                        "next best candidate near its site that keeps the distance to all other "
                        "sites.");

@@ -27,9 +27,11 @@ static const struct reason REASONS[] = {
         "its two habitats have all the sites allowed to them"},
     {"quota of its block is full", "in a part of the ground that has all the sites allowed to it",
         "its part of the ground has all the sites allowed to it"},
-    {"gave way to a minimum or to even spread",
+    {"gave way to a minimum",
         "passed over so that every kind of edge or part of the ground gets its share",
         "it gave way so that every kind of edge or part of the ground gets its share"},
+    {"gave way to even spread", "passed over so that the sites lie evenly over the ground",
+        "it gave way so that the sites lie evenly over the ground"},
     {"lower score", "of lower score",
         "nothing spoke against it but that better places made up the number"},
 };

@@ -205,8 +205,8 @@ static void draw(const struct stand *stand) {
 // --- in words ---
 
 static void add_axis(struct sel_text *html, double degrees) {
-    double one = fmod(round(degrees) + 360.0, 180.0);
-    sel_text_addf(html, "%.0f\xC2\xB0/%.0f\xC2\xB0", one, one + 180.0);
+    int end = sel_whole_axis(degrees);
+    sel_text_addf(html, "%d\xC2\xB0/%d\xC2\xB0", end, end + 180);
 }
 
 static void add_bearings(const struct stand *stand) {
@@ -223,10 +223,10 @@ static void add_bearings(const struct stand *stand) {
         add_axis(html, site->panel_magnetic_deg);
     else
         sel_text_add(html, "not known");
-    sel_text_addf(html, "</td></tr><tr><th scope=\"row\">head</th><td>%.0f\xC2\xB0%s</td><td>",
-        site->head_true_deg, weak ? "*" : "");
+    sel_text_addf(html, "</td></tr><tr><th scope=\"row\">head</th><td>%d\xC2\xB0%s</td><td>",
+        sel_whole_bearing(site->head_true_deg), weak ? "*" : "");
     if (compass)
-        sel_text_addf(html, "%.0f\xC2\xB0", site->head_magnetic_deg);
+        sel_text_addf(html, "%d\xC2\xB0", sel_whole_bearing(site->head_magnetic_deg));
     else
         sel_text_add(html, "not known");
     sel_text_add(html, "</td></tr><tr><th scope=\"row\">flight</th><td>");
@@ -241,7 +241,7 @@ static void add_words(const struct stand *stand) {
     sel_text_addf(html, "Head to the %s%s. ", sel_compass_name(site->head_true_deg),
         weak ? " (*both ends get about the same light)" : "");
     if (!isnan(site->declination_deg))
-        sel_text_addf(html, "Declination %.1f\xC2\xB0. ", site->declination_deg);
+        sel_text_addf(html, "Declination %.1f\xC2\xB0. ", sel_told(site->declination_deg, 1));
     if (stand->along_m > 0.0)
         sel_text_addf(html, "Outlined: the strip to be cleared, %g by %g&nbsp;m. ", stand->across_m,
             stand->along_m);

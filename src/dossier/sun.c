@@ -181,7 +181,7 @@ static void add_frame(const struct sky *sky) {
 }
 
 static void add_title(const struct sky *sky, struct sel_text *title) {
-    sel_text_addf(title, "The sun's way over the site: hours of direct sun %.1f, %.1f and %.1f on ",
+    sel_text_addf(title, "The sun's way over the site: hours of sun %.1f, %.1f and %.1f on ",
         sky->days[0].hours_direct, sky->days[1].hours_direct, sky->days[2].hours_direct);
     for (int i = 0; i < DAYS; i++)
         sel_text_addf(title, "%s%04d-%02d-%02d", i == 0 ? "" : ", ", sky->dates[i].year,
@@ -235,7 +235,7 @@ static void add_words(const struct sky *sky) {
     if (!isnan(sky->site->sun_share))
         sel_text_addf(html,
             " Over the season %.0f&nbsp;%% of the light reaches the head, %.1f&nbsp;h "
-            "of direct sun a day.",
+            "of sun a day, an hour behind canopy counted by the light that it lets through.",
             100.0 * sky->site->sun_share, sky->site->sun_hours);
     if (sky->site->horizon_complete == 0)
         sel_text_add(html, " The elevation data end within reach: the true horizon may be higher.");

@@ -31,9 +31,9 @@ static void add_day(const struct sel_site_row *site, struct sel_text *line) {
         sel_text_addf(line, " Most light comes from %.0f degrees.", site->light_azimuth_true_deg);
     if (isnan(site->first_sun_h))
         return;
-    sel_text_add(line, " In mid-season the first direct sun comes at ");
+    sel_text_add(line, " In mid-season the sun first comes with more than half of its light at ");
     add_clock(line, site->first_sun_h);
-    sel_text_add(line, " and the last goes at ");
+    sel_text_add(line, " and last at ");
     add_clock(line, site->last_sun_h);
     sel_text_add(line, " (local mean solar time).");
 }
@@ -47,8 +47,8 @@ static void add_light(
         return;
     sel_text_init(&line);
     sel_text_addf(&line,
-        "Of the light of clear days from %s to %s, %.0f %% reaches the head: direct sun for %.1f "
-        "hours on the mean day.",
+        "Of the light of clear days from %s to %s, %.0f %% reaches the head: sun for %.1f hours on "
+        "the mean day, an hour behind canopy counted by the light that it lets through.",
         from ? from : "?", to ? to : "?", 100.0 * site->sun_share, site->sun_hours);
     add_day(site, &line);
     if (site->shade == 1)

@@ -33,7 +33,7 @@ static void add_share(
     if (site->by_greedy == 0)
         sel_text_add(line,
             " Choosing simply, always the best place that is left, would not take it "
-            "even at the plan's weights: it stands for the best choice as a whole.");
+            "even at the plan's weights: it was taken for the sake of the choice as a whole.");
 }
 
 static void add_range(

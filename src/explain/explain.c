@@ -66,15 +66,17 @@ static void tell_choice(const struct sel_package *package, struct sel_text *text
         return;
     sel_text_init(&line);
     double missed = sel_package_number(package, "choice.sites_missed");
+    bool spread = sel_package_number(package, "choice.spread") > 0;
+    const char *what = spread ? "score and spread together" : "total";
     const char *among = missed > 0 ? "Of all choices that miss no more of the minimums none"
                                    : "No choice under the plan's rules";
     if (missed > 0)
         sel_text_addf(&line, "The minimums miss %.0f site%s. ", missed, missed > 1 ? "s" : "");
     if (gap < 1e-9)
-        sel_text_addf(&line, "%s is better (total %.4f).", among, objective);
+        sel_text_addf(&line, "%s is better (%s %.4f).", among, what, objective);
     else
-        sel_text_addf(&line, "%s is better than this one (total %.4f) by more than %.2g %%.", among,
-            objective, 100 * gap);
+        sel_text_addf(&line, "%s is better than this one (%s %.4f) by more than %.2g %%.", among,
+            what, objective, 100 * gap);
     if (!isnan(ratio))
         sel_text_addf(&line,
             " Its sites lie %.2f times as far from one another as sites at random among the "

@@ -132,7 +132,7 @@ static void add_fates(const struct sel_pair_row *pair, struct sel_text *text) {
         {pair->near_chosen, "too near a chosen site"},
         {pair->pair_full, "kept out by the quota of the pair"},
         {pair->block_full, "kept out by the quota of their block"},
-        {pair->outweighed, "gave way to a minimum or to even spread"},
+        {pair->outweighed, "gave way to a minimum, or to even spread where that is asked for"},
         {pair->lower_score, "scored lower than the sites"},
         {pair->left_aside, "left aside: not among the best whatever its light"}};
     struct sel_cells table;

@@ -63,7 +63,7 @@ static void add_coordinates(
     add_pair(table, "in", crs);
     if (!isnan(site->elevation_m)) {
         sel_cell(table, "elevation");
-        sel_cellf(table, "%.0f m", site->elevation_m);
+        sel_cellf(table, "%.0f m", sel_told(site->elevation_m, 0));
     }
 }
 
@@ -117,8 +117,9 @@ void sel_explain_place(
 // --- bearings ---
 
 static void add_axis(struct sel_text *line, const char *what, double degrees) {
-    sel_text_addf(line, "%s %.0f/%.0f degrees (%s to %s)", what, degrees, degrees + 180.0,
-        sel_compass_name(degrees), sel_compass_name(degrees + 180.0));
+    int end = sel_whole_axis(degrees);
+    sel_text_addf(line, "%s %d/%d degrees (%s to %s)", what, end, end + 180, sel_compass_name(end),
+        sel_compass_name(end + 180));
 }
 
 static const char *head_reason(const struct sel_site_row *site) {
@@ -132,8 +133,9 @@ static const char *head_reason(const struct sel_site_row *site) {
 }
 
 static void add_head_bearing(const struct sel_site_row *site, struct sel_text *line) {
-    sel_text_addf(line, "Turn the collecting head to %.0f degrees (%s), %s.", site->head_true_deg,
-        sel_compass_name(site->head_true_deg), head_reason(site));
+    sel_text_addf(line, "Turn the collecting head to %d degrees (%s), %s.",
+        sel_whole_bearing(site->head_true_deg), sel_compass_name(site->head_true_deg),
+        head_reason(site));
 }
 
 void sel_explain_bearings(
@@ -152,8 +154,9 @@ void sel_explain_bearings(
     if (isnan(site->declination_deg))
         sel_text_add(&line, " All bearings are true, not magnetic.");
     else
-        sel_text_addf(&line, " By compass (declination %.1f degrees): panel %.0f, head %.0f.",
-            site->declination_deg, site->panel_magnetic_deg, site->head_magnetic_deg);
+        sel_text_addf(&line, " By compass (declination %.1f degrees): panel %d, head %d.",
+            sel_told(site->declination_deg, 1), sel_whole_axis(site->panel_magnetic_deg),
+            sel_whole_bearing(site->head_magnetic_deg));
     sel_text_add(text, "\nHow the trap stands\n");
     sel_wrap(text, "  ", line.chars ? line.chars : "");
     text->failed = text->failed || line.failed;

@@ -75,9 +75,18 @@ static void on_long_rounds(const struct sel_fieldkit *kit, struct sel_kit_remark
     }
 }
 
+// "in every round", "in 2 of 3 rounds".
+static const char *in_rounds(const struct sel_fieldkit *kit, size_t some, char words[64]) {
+    if (some == kit->round_count)
+        return "in every round";
+    snprintf(words, 64, "in %zu of %zu rounds", some, kit->round_count);
+    return words;
+}
+
 static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
     size_t split = 0;
     double longest = 0.0;
+    char words[64];
     for (size_t i = 0; i < kit->round_count; i++) {
         split += kit->setup_days[i] > 1 ? 1 : 0;
         for (int day = 0; day < kit->setup_days[i]; day++) {
@@ -87,9 +96,9 @@ static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *re
     }
     if (split > 0)
         remark(remarks,
-            "Setting up takes more than one day in %zu of %zu rounds; what is set up later in a "
-            "round has a shorter first bottle.",
-            split, kit->round_count);
+            "Setting up takes more than one day %s; what is set up later in a round has a shorter "
+            "first bottle.",
+            in_rounds(kit, split, words));
     if (longest > kit->plan.field.day_hours + 0.01)
         remark(remarks,
             "Warning: the longest set-up day takes about %.1f h, more than the field day of %.4g "
@@ -101,6 +110,7 @@ static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *re
 static void on_takedowns(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
     size_t long_rounds = 0;
     double longest = 0.0;
+    char words[64];
     for (size_t i = 0; i < kit->round_count; i++) {
         struct sel_round tour = sel_fieldkit_takedown(kit, i);
         double hours = sel_round_total_min(&tour) / 60.0;
@@ -109,9 +119,9 @@ static void on_takedowns(const struct sel_fieldkit *kit, struct sel_kit_remarks 
     }
     if (long_rounds > 0)
         remark(remarks,
-            "Warning: taking down takes up to %.1f h, more than the field day of %.4g h, in %zu of "
-            "%zu rounds: go with two teams, or on two days.",
-            longest, kit->plan.field.day_hours, long_rounds, kit->round_count);
+            "Warning: taking down takes up to %.1f h, more than the field day of %.4g h, %s: go "
+            "with two teams, or on two days.",
+            longest, kit->plan.field.day_hours, in_rounds(kit, long_rounds, words));
 }
 
 static void on_short_firsts(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {

@@ -20,9 +20,10 @@ static void add_axis(struct sel_text *html, double degrees) {
         sel_text_add(html, "\u2013");
         return;
     }
-    sel_add_bearing(html, degrees);
+    int end = sel_whole_axis(degrees);
+    sel_add_bearing(html, end);
     sel_text_add(html, " / ");
-    sel_add_bearing(html, degrees + 180.0);
+    sel_add_bearing(html, end + 180);
 }
 
 static void add_one(struct sel_text *html, double degrees) {

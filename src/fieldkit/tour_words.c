@@ -14,6 +14,10 @@ static size_t count_walks(
 }
 
 static void add_at_least(struct sel_text *text, bool open_ended, double minutes) {
+    if (open_ended && minutes < 0.5) {
+        sel_text_add(text, "1 min or more");
+        return;
+    }
     sel_text_add(text, open_ended ? "at least " : "");
     sel_add_duration(text, minutes);
 }

@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "output/names.h"
 #include "plan/dates.h"
 
 void sel_add_iso_date(struct sel_text *text, int64_t day) {
@@ -48,7 +49,7 @@ void sel_add_volume(struct sel_text *text, double millilitres) {
 }
 
 void sel_add_turn(struct sel_text *text, double degrees) {
-    double tenths = round(fabs(degrees) * 10.0) / 10.0;
+    double tenths = sel_told(fabs(degrees), 1);
     if (tenths == 0.0)
         sel_text_add(text, "0\u00B0");
     else
@@ -56,6 +57,5 @@ void sel_add_turn(struct sel_text *text, double degrees) {
 }
 
 void sel_add_bearing(struct sel_text *text, double degrees) {
-    long whole = lround(fmod(degrees, 360.0)) % 360;
-    sel_text_addf(text, "%03ld\u00B0", (whole + 360) % 360);
+    sel_text_addf(text, "%03d\u00B0", sel_whole_bearing(degrees));
 }

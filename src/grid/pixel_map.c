@@ -14,8 +14,18 @@
 
 enum { BATCH = 256 };
 
+static const double PI = 3.14159265358979323846;
+
+// Longitudes come out within half a round of Greenwich. A file that spans the antimeridian wants
+// those within half a round of its own middle.
+struct round_the_world {
+    double columns; // that make the round; 0: columns are no longitudes, or no file's
+    double middle;  // column
+};
+
 struct sel_pixel_map {
     void *transformer;
+    struct round_the_world from, to;
 };
 
 const char *sel_wgs84(void) {
@@ -34,6 +44,13 @@ void sel_pixel_map_free(struct sel_pixel_map *map) {
     free(map);
 }
 
+static struct round_the_world round_of(const struct sel_shape *shape, OGRSpatialReferenceH crs) {
+    struct round_the_world round = {0, 0.5 * (double)shape->cols};
+    if (crs && shape->cols > 0 && OSRIsGeographic(crs) && shape->gt[1] != 0 && shape->gt[2] == 0)
+        round.columns = fabs(2 * PI / OSRGetAngularUnits(crs, NULL) / shape->gt[1]);
+    return round;
+}
+
 static sel_status make_transformer(sel_context *context, const struct sel_shape *from,
     const struct sel_shape *to, struct sel_pixel_map *map) {
     OGRSpatialReferenceH source = sel_crs_from_text(from->crs);
@@ -43,6 +60,8 @@ static sel_status make_transformer(sel_context *context, const struct sel_shape 
         map->transformer = GDALCreateGenImgProjTransformer4(source, from->gt, target, to->gt, NULL);
     const char *reason = sel_gdal_speak();
     sel_status status = SEL_OK;
+    map->from = round_of(from, source);
+    map->to = round_of(to, target);
     if (!map->transformer)
         status = sel_fail(context, SEL_BAD_INPUT,
             "no transform leads from \"%s\" to \"%s\" (%s): check both coordinate reference "
@@ -85,12 +104,19 @@ static void apply(const struct sel_pixel_map *map, int back, size_t count, doubl
     sel_gdal_speak();
 }
 
+static void unwrap(struct round_the_world world, size_t count, double *x) {
+    for (size_t i = 0; world.columns > 0 && i < count; i++)
+        x[i] -= world.columns * round((x[i] - world.middle) / world.columns);
+}
+
 void sel_pixel_map_apply(const struct sel_pixel_map *map, size_t count, double *x, double *y) {
     apply(map, 0, count, x, y);
+    unwrap(map->to, count, x);
 }
 
 void sel_pixel_map_back(const struct sel_pixel_map *map, size_t count, double *x, double *y) {
     apply(map, 1, count, x, y);
+    unwrap(map->from, count, x);
 }
 
 void *sel_pixel_map_transformer(const struct sel_pixel_map *map) {

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Exact transforms between the pixels of two shapes: affine, map projection, affine. No
-// approximation anywhere. A map belongs to one thread.
+// approximation anywhere. Columns of a file that are longitudes come as near the file's middle as
+// whole rounds allow, so that a file may span the antimeridian. A map belongs to one thread.
 #ifndef SEL_GRID_PIXEL_MAP_H
 #define SEL_GRID_PIXEL_MAP_H
 

@@ -240,6 +240,9 @@ static void store(const struct sel_warp *warp, const struct target *target,
 
 static sel_status fill_piece(sel_context *context, struct sel_warp *warp,
     const struct target *target, struct sel_raster_part cells) {
+    sel_status going = sel_check_cancel(context);
+    if (going != SEL_OK)
+        return going;
     double pixels = 0;
     bool seen = looks_at(warp, cells, &pixels);
     bool small = cells.rows <= SMALLEST_SIDE && cells.cols <= SMALLEST_SIDE;

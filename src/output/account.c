@@ -56,13 +56,16 @@ static void add_candidates(struct account *account, const struct sel_survey *sur
     add(account, "candidates", "eligible", tally->eligible)->goes_on = true;
 }
 
-static void add_eligible(struct account *account, const struct sel_tally *tally) {
+static void add_eligible(
+    struct account *account, const struct sel_tally *tally, const struct sel_plan *plan) {
     add_total(account, "eligible", tally->eligible);
     add(account, "eligible", "too near an occupied place", tally->near_occupied);
     add(account, "eligible", "too near a chosen site", tally->near_chosen);
     add(account, "eligible", "over the quota of its pair", tally->over_quota);
     add(account, "eligible", "over the quota of its block", tally->over_block);
-    add(account, "eligible", "gave way to a minimum or to even spread", tally->outweighed);
+    add(account, "eligible",
+        plan->choose.spread > 0 ? "gave way to even spread" : "gave way to a minimum",
+        tally->outweighed);
     add(account, "eligible", "lower score", tally->lower_score);
     add(account, "eligible", "left aside: not among the best whatever its light",
         tally->left_aside);
@@ -74,6 +77,6 @@ int sel_account(const struct sel_survey *survey, struct sel_account_line lines[S
     struct account account = {lines, 0};
     add_groups(&account, &survey->tally);
     add_candidates(&account, survey);
-    add_eligible(&account, &survey->tally);
+    add_eligible(&account, &survey->tally, survey->plan);
     return account.count;
 }

@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "base/files.h"
+#include "output/not_an_input.h"
 #include "output/writer.h"
 
 sel_status sel_begin_table(
@@ -116,6 +117,8 @@ sel_status sel_geopackage_open(sel_context *context, const char *path, bool over
     const struct sel_plan *plan, const struct sel_study *study, struct sel_geopackage **file) {
     *file = NULL;
     sel_status status = check_path(context, path, overwrite);
+    if (status == SEL_OK)
+        status = sel_check_not_an_input(context, plan, path);
     if (status != SEL_OK)
         return status;
     GDALAllRegister();

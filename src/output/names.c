@@ -65,3 +65,17 @@ const char *sel_compass_name(double degrees) {
     long point = lround(degrees / 22.5) % 16;
     return NAMES[(point + 16) % 16];
 }
+
+int sel_whole_bearing(double degrees) {
+    double turned = fmod(degrees, 360.0);
+    return (int)(lround(turned < 0 ? turned + 360.0 : turned) % 360);
+}
+
+int sel_whole_axis(double degrees) {
+    return sel_whole_bearing(degrees) % 180;
+}
+
+double sel_told(double value, int decimals) {
+    double power = pow(10.0, decimals);
+    return round(value * power) / power;
+}

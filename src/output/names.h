@@ -31,4 +31,13 @@ void sel_criterion_words(const char *name, char words[SEL_CRITERION_WORDS]);
 // "north-north-east" for 20 degrees: the nearest of sixteen. Static storage.
 const char *sel_compass_name(double degrees);
 
+// A direction to the nearest whole degree, 0..359, and the first end of an axis, 0..179, as every
+// paper tells them; halves go up.
+int sel_whole_bearing(double degrees);
+int sel_whole_axis(double degrees);
+
+// As every paper tells a stored number of so many decimals: halves away from zero, where printf
+// would take them to the even digit.
+double sel_told(double value, int decimals);
+
 #endif

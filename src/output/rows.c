@@ -30,7 +30,8 @@ static const struct sel_column SITES[] = {
     {"sun_share", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sun_share), SHARE, "0..1",
         "share of a clear season's light that reaches the head; 1 on open flat ground"},
     {"sun_hours", SEL_COLUMN_REAL, offsetof(struct sel_site_row, sun_hours), TIME, "h/day",
-        "mean daily hours of direct sun under a clear sky"},
+        "mean daily hours of sun under a clear sky; an hour behind canopy counts by what it lets "
+        "through"},
     {"access_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, access_m), METRES, "m",
         "straight line to the nearest access geometry with the role start"},
     {"walk_m", SEL_COLUMN_REAL, offsetof(struct sel_site_row, walk_m), METRES, "m",
@@ -136,9 +137,10 @@ static const struct sel_column SITES[] = {
         offsetof(struct sel_site_row, light_azimuth_true_deg), BEARING, "deg",
         "where most of the season's direct light comes from, from true north"},
     {"first_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, first_sun_h), TIME, "h",
-        "first direct sun on the season's middle day, local mean solar time"},
+        "when more than half of the sun's light first comes on the season's middle day, local mean "
+        "solar time"},
     {"last_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_sun_h), TIME, "h",
-        "last direct sun on the same day"},
+        "when it last does on the same day"},
     {"morning_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, morning_sun_h), TIME, "h/day",
         "of `sun_hours`: before true solar noon"},
     {"afternoon_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, afternoon_sun_h), TIME,

@@ -268,7 +268,12 @@ sel_status sel_settle(sel_context *context, struct sel_crew *crew,
     const struct sel_findings *findings, struct sel_survey *survey) {
     struct sel_choice choice = {0};
     struct sel_contest contest = {0};
-    sel_status status = number_groups(context, &crew->job, findings, survey);
+    sel_status status = SEL_OK;
+    // Whom a limit of the sun strikes is no candidate of its pair or block.
+    if (survey->plan->criteria[SEL_CRITERION_SUN].has_limit)
+        status = sel_pool_fill(context, crew, survey->eligible_count, survey);
+    if (status == SEL_OK)
+        status = number_groups(context, &crew->job, findings, survey);
     if (status == SEL_OK)
         status = choose(context, crew, survey, &contest, &choice);
     if (status == SEL_NOTHING)

@@ -164,8 +164,9 @@ static void on_choice(struct remarks *remarks) {
             "%s. "
             "Loosen choose.apart_m, a quota or a limit to get more.",
             (long long)survey->tally.sites, survey->plan->choose.sites,
-            is_proven(survey) ? "no choice with more sites has a higher total"
-                              : "no choice with more sites and a higher total was found");
+            is_proven(survey) && survey->shortfall_count == 0
+                ? "no choice with more sites is better"
+                : "no choice with more sites that is better was found");
         remark_text(remarks, &text);
     }
     sel_text_clear(&text);

@@ -261,6 +261,25 @@ static void spread_lays_sites_out_evenly(void **state) {
     survey_scene_free(&scene);
 }
 
+// Whom a limit of the sun strikes is counted with no pair and no block.
+static void a_limit_of_the_sun_leaves_its_own_counts(void **state) {
+    (void)state;
+    struct survey_scene scene = squares();
+    survey_scene_write(&scene,
+        "choose: { sites: 6, apart_m: 200, block_m: 1000, per_block: { max: 4 } }\n"
+        "criteria: { sun: { limit: 0.7 } }\n");
+    expect_rank(&scene, "sites.gpkg");
+    double eligible = survey_scene_number(&scene, "sites.gpkg",
+        "SELECT count FROM dropped WHERE step = 'eligible' AND reason = 'all'");
+    assert_true(survey_scene_number(&scene, "sites.gpkg",
+                    "SELECT count FROM dropped WHERE step = 'candidates' AND reason = 'beyond the "
+                    "limit of sun'") > 0);
+    expect_number(&scene, "SELECT sum(candidates) FROM pairs", eligible);
+    expect_number(&scene, "SELECT sum(candidates) FROM blocks", eligible);
+    expect_number(&scene, "SELECT sum(left_aside) FROM pairs", 0);
+    survey_scene_free(&scene);
+}
+
 // With no spacing the best choice is the N best candidates. Sums of scores are rounded one way or
 // the other with N, which must not cost the last of them its place.
 static void without_spacing_the_best_are_chosen_however_many(void **state) {
@@ -295,6 +314,7 @@ int main(void) {
         cmocka_unit_test(errors_of_elevation_tilt_flat_ground),
         cmocka_unit_test(without_uncertainty_there_is_no_range),
         cmocka_unit_test(spread_lays_sites_out_evenly),
+        cmocka_unit_test(a_limit_of_the_sun_leaves_its_own_counts),
         cmocka_unit_test(without_spacing_the_best_are_chosen_however_many),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -183,6 +183,54 @@ static void a_season_without_night_has_the_whole_day(void **state) {
     survey_scene_free(&scene);
 }
 
+// Degrees in which the middle of the ground is the antimeridian: as good as any other ground.
+static void ground_may_lie_across_the_antimeridian(void **state) {
+    (void)state;
+    const double WEST[] = {179.985, -180.015};
+    double candidates[2];
+    for (int i = 0; i < 2; i++) {
+        struct survey_scene scene = survey_scene_new(300, 300, 0.0001);
+        scene.crs = "EPSG:4326";
+        scene.x0 = WEST[i], scene.y0 = 50;
+        survey_scene_paint(&scene, 0, 0, 300, 140, 1);
+        survey_scene_write(&scene, "choose: { sites: 2, apart_m: 200 }\n");
+        expect_rank(&scene, "sites.gpkg", &PLAIN);
+        candidates[i] =
+            survey_scene_number(&scene, "sites.gpkg", "SELECT count(*) FROM candidates");
+        // The edge lies along column 140: at 179.999 degrees east, 0.001 of which are 72 m.
+        expect_near(
+            survey_scene_number(&scene, "sites.gpkg", "SELECT avg(abs(longitude)) FROM sites"),
+            179.999, 0.0003);
+        survey_scene_free(&scene);
+    }
+    assert_true(candidates[0] > 20);
+    expect_near(candidates[0], candidates[1], 2);
+}
+
+static void what_a_run_reads_is_not_written_over(void **state) {
+    (void)state;
+    struct survey_scene scene = survey_scene_new(120, 120, 10);
+    survey_scene_paint(&scene, 0, 0, 120, 60, 1);
+    char command[8192];
+    snprintf(command, sizeof command,
+        "cd '%s' && printf 'id,WKT\\n1,\"POLYGON((500000 5398800,501200 5398800,501200 "
+        "5400000,500000 5400000,500000 5398800))\"\\n' > a.csv && ogr2ogr -q -f GPKG -a_srs "
+        "EPSG:32633 area.gpkg a.csv && ln -s area.gpkg link.gpkg",
+        scene.folder);
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+    survey_scene_write(&scene, "area: { file: area.gpkg }\nchoose: { sites: 2, apart_m: 300 }\n");
+    const sel_run_options over = {.threads = 1, .overwrite = true};
+    const char *message;
+    static const char *const NAMES[] = {"area.gpkg", "link.gpkg"};
+    for (int i = 0; i < 2; i++) {
+        assert_int_equal(survey_scene_rank(&scene, NAMES[i], &over, &message), SEL_BAD_INPUT);
+        assert_non_null(
+            strstr(message, ": is read by this run (area): give the output another name"));
+    }
+    expect_rank(&scene, "sites.gpkg", &PLAIN); // the area is still there
+    survey_scene_free(&scene);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_straight_edge_gives_sites_along_it),
@@ -191,6 +239,8 @@ int main(void) {
         cmocka_unit_test(a_slope_beyond_its_limit_leaves_nothing),
         cmocka_unit_test(an_output_that_exists_is_kept),
         cmocka_unit_test(an_edge_where_no_trap_may_stand_gives_no_candidate),
+        cmocka_unit_test(ground_may_lie_across_the_antimeridian),
+        cmocka_unit_test(what_a_run_reads_is_not_written_over),
         cmocka_unit_test(a_season_without_daylight_is_refused),
         cmocka_unit_test(a_season_without_night_has_the_whole_day),
     };
