@@ -109,7 +109,8 @@ bool sel_discs_number(const struct sel_choice_item *items, size_t count, double 
         cells[i] = 0;
         if (!(apart_m > 0))
             continue;
-        struct steps at = steps_to(&items[i], side, lattice % 4 / 4.0, lattice / 4 / 4.0);
+        int across = lattice % 4, down = lattice / 4; // of four by four shifts
+        struct steps at = steps_to(&items[i], side, across / 4.0, down / 4.0);
         struct hexagon hexagon = hexagon_at(at.q, at.r);
         double q = at.q - (double)hexagon.q, r = at.r - (double)hexagon.r;
         if (q * q + q * r + r * r <= 0.25) // in squares of the lattice's step, which is the width

@@ -86,8 +86,9 @@ void sel_mesh_lay(struct sel_mesh *mesh, int64_t row, int64_t col) {
     mesh->row = (double)row;
     mesh->col = (double)col;
     for (int i = 0; i < knots * knots; i++) {
-        mesh->x[i] = (double)(col + GAP * (i % knots));
-        mesh->y[i] = (double)(row + GAP * (i / knots));
+        int64_t across = i % knots, down = i / knots;
+        mesh->x[i] = (double)(col + GAP * across);
+        mesh->y[i] = (double)(row + GAP * down);
     }
     if (knots > 0)
         back_exactly(mesh, (size_t)knots * (size_t)knots, mesh->x, mesh->y);

@@ -67,7 +67,8 @@ static bool read_bytes(OGRFeatureH feature, int field, char *to) {
         if (!copy)
             return false;
         memcpy(copy, data, (size_t)length);
-        bytes = (struct sel_bytes){copy, (size_t)length};
+        bytes.data = copy;
+        bytes.length = (size_t)length;
     }
     memcpy(to, &bytes, sizeof bytes);
     return true;

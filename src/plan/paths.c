@@ -19,7 +19,8 @@ sel_status sel_keep_written(
     char *copy = strdup(written);
     if (!copy)
         return sel_fail_memory(reader->context);
-    grown[plan->path_count++] = (struct sel_plan_path){resolved, copy};
+    grown[plan->path_count].resolved = resolved;
+    grown[plan->path_count++].written = copy;
     return SEL_OK;
 }
 

@@ -80,7 +80,7 @@ static int64_t first_of_name(const struct sel_polygons *polygons, int64_t index)
 static sel_status key_polygons(struct assignment *a) {
     struct sel_polygons_query *query = NULL;
     int64_t polygons = sel_polygons_count(a->job->blocks);
-    a->first = malloc(((size_t)polygons + 1) * sizeof *a->first);
+    a->first = calloc((size_t)polygons + 1, sizeof *a->first);
     if (!a->first)
         return sel_fail_memory(a->context);
     sel_status status = sel_polygons_query_new(a->context, a->job->blocks, &query);

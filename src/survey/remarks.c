@@ -3,6 +3,7 @@
 // One small function per assumption.
 #include "survey/remarks.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 
 #include "base/array.h"
@@ -274,9 +275,10 @@ static void on_shortfalls_of(struct remarks *remarks, int kind) {
         "Minimum not reached: %s %d is missed by %lld site%s in all, in %lld of %lld %s", KEY[kind],
         least, (long long)sites, sites == 1 ? "" : "s", (long long)short_groups, (long long)groups,
         WHAT[kind]);
-    if (groups * least > asked)
-        sel_text_addf(&text, ": together they ask for %lld sites, and choose.sites is %d",
-            (long long)(groups * least), asked);
+    int64_t together = groups * least;
+    if (together > asked)
+        sel_text_addf(&text, ": together they ask for %" PRId64 " sites, and choose.sites is %d",
+            together, asked);
     sel_text_add(&text, ". ");
     add_first_short(&text, survey, kind);
     if (short_groups > SEL_SHORT_TOLD)
