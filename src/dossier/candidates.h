@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// Which candidates the page takes along so that it can choose anew. Internal to output/.
+// Which candidates the page takes along so that it can choose anew. Internal to dossier/.
 #ifndef SEL_DOSSIER_CANDIDATES_H
 #define SEL_DOSSIER_CANDIDATES_H
 

@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "output/columns.h"
 #include "output/escape.h"
 #include "output/utf8.h"
 #include "plan/dates.h"
@@ -62,9 +63,7 @@ void sel_html_number(struct sel_text *text, double value, int decimals, const ch
         sel_text_add(text, NOT_KNOWN);
         return;
     }
-    double power = pow(10.0, decimals);
-    double rounded = round(value * power) / power + 0.0; // no -0
-    sel_text_addf(text, "%.*f", decimals, rounded);
+    sel_text_addf(text, "%.*f", decimals, sel_round_to(value, decimals));
     if (unit[0])
         sel_text_addf(text, "&nbsp;%s", unit);
 }
@@ -85,7 +84,7 @@ void sel_html_data_uri(struct sel_text *text, const char *type, const void *byte
 
 void sel_svg_number(struct sel_text *text, double value) {
     char digits[40];
-    double rounded = round(value * 100.0) / 100.0 + 0.0;
+    double rounded = sel_round_to(value, 2);
     snprintf(digits, sizeof digits, "%.2f", isfinite(rounded) ? rounded : 0.0);
     size_t length = strlen(digits);
     while (digits[length - 1] == '0')

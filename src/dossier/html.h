@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // HTML as text: names from files become text and nothing else, numbers become short, bytes become
-// data URIs. Internal to output/.
+// data URIs. Internal to dossier/.
 #ifndef SEL_DOSSIER_HTML_H
 #define SEL_DOSSIER_HTML_H
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // What the parts of the dossier share: the tables of the GeoPackage, what follows from them, and
-// the text that grows. Internal to output/.
+// the text that grows. Internal to dossier/.
 #ifndef SEL_DOSSIER_PARTS_H
 #define SEL_DOSSIER_PARTS_H
 

@@ -9,6 +9,7 @@
 #include "dossier/html.h"
 #include "dossier/parts.h"
 #include "dossier/svg.h"
+#include "output/columns.h"
 #include "output/names.h"
 #include "plan/numbers.h"
 
@@ -241,7 +242,7 @@ static void add_words(const struct stand *stand) {
     sel_text_addf(html, "Head to the %s%s. ", sel_compass_name(site->head_true_deg),
         weak ? " (*both ends get about the same light)" : "");
     if (!isnan(site->declination_deg))
-        sel_text_addf(html, "Declination %.1f\xC2\xB0. ", sel_told(site->declination_deg, 1));
+        sel_text_addf(html, "Declination %.1f\xC2\xB0. ", sel_round_to(site->declination_deg, 1));
     if (stand->along_m > 0.0)
         sel_text_addf(html, "Outlined: the strip to be cleared, %g by %g&nbsp;m. ", stand->across_m,
             stand->along_m);

@@ -182,7 +182,7 @@ static void add_frame(const struct sky *sky) {
 
 static void add_title(const struct sky *sky, struct sel_text *title) {
     sel_text_addf(title, "The sun's way over the site: hours of sun %.1f, %.1f and %.1f on ",
-        sky->days[0].hours_direct, sky->days[1].hours_direct, sky->days[2].hours_direct);
+        sky->days[0].hours_through, sky->days[1].hours_through, sky->days[2].hours_through);
     for (int i = 0; i < DAYS; i++)
         sel_text_addf(title, "%s%04d-%02d-%02d", i == 0 ? "" : ", ", sky->dates[i].year,
             sky->dates[i].month, sky->dates[i].day);
@@ -219,7 +219,7 @@ static void add_day(const struct sky *sky, int which) {
     sel_text_add(html, "</svg> ");
     sel_html_day(html, sky->dates[which]);
     sel_text_addf(html, "</th><td class=\"n\">%.1f</td><td class=\"n\">%.1f</td></tr>",
-        sky->days[which].hours_direct, sky->days[which].hours_up);
+        sky->days[which].hours_through, sky->days[which].hours_up);
 }
 
 static void add_words(const struct sky *sky) {

@@ -48,13 +48,13 @@ static double true_noon(struct sel_date date, double longitude) {
 void sel_sun_day_of(struct sel_date date, double latitude, double longitude,
     const struct sel_sun_horizon *horizon, struct sel_sun_day *day) {
     double midnight = true_noon(date, longitude) - 0.5;
-    day->hours_up = day->hours_direct = 0.0;
+    day->hours_up = day->hours_through = 0.0;
     for (int i = 0; i < SEL_SUN_STEPS; i++) {
         double hours = (i + 0.5) * HOURS_PER_STEP;
         struct sel_sun sun = sel_sun_position(midnight + hours / 24.0, latitude, longitude);
         double passes = through(horizon, &sun);
         day->moments[i] = (struct sel_sun_moment){sun.azimuth_deg, sun.elevation_deg, passes};
         day->hours_up += sun.elevation_deg > 0.0 ? HOURS_PER_STEP : 0.0;
-        day->hours_direct += passes * HOURS_PER_STEP;
+        day->hours_through += passes * HOURS_PER_STEP;
     }
 }

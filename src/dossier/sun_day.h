@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// The sun over a site on one day, met with the site's horizons. Internal to output/.
+// The sun over a site on one day, met with the site's horizons. Internal to dossier/.
 #ifndef SEL_DOSSIER_SUN_DAY_H
 #define SEL_DOSSIER_SUN_DAY_H
 
@@ -17,7 +17,7 @@ struct sel_sun_moment {
 
 struct sel_sun_day {
     struct sel_sun_moment moments[SEL_SUN_STEPS]; // from midnight, true solar time
-    double hours_up, hours_direct;                // the latter: hours times what comes through
+    double hours_up, hours_through;               // the latter: hours times what comes through
 };
 
 // The horizon rows of one site, in the order of the file (azimuths rising in equal steps).

@@ -2,7 +2,7 @@
 //
 // A few words of SVG. Drawings are text in millimetres of the printed page (the overview map: in
 // thousandths of its width); colours and widths are presentation attributes, so that the page needs
-// no inline style. Internal to output/.
+// no inline style. Internal to dossier/.
 #ifndef SEL_DOSSIER_SVG_H
 #define SEL_DOSSIER_SVG_H
 

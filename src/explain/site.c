@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "output/columns.h"
 #include "output/layout.h"
 #include "output/names.h"
 
@@ -63,7 +64,7 @@ static void add_coordinates(
     add_pair(table, "in", crs);
     if (!isnan(site->elevation_m)) {
         sel_cell(table, "elevation");
-        sel_cellf(table, "%.0f m", sel_told(site->elevation_m, 0));
+        sel_cellf(table, "%.0f m", sel_round_to(site->elevation_m, 0));
     }
 }
 
@@ -155,7 +156,7 @@ void sel_explain_bearings(
         sel_text_add(&line, " All bearings are true, not magnetic.");
     else
         sel_text_addf(&line, " By compass (declination %.1f degrees): panel %d, head %d.",
-            sel_told(site->declination_deg, 1), sel_whole_axis(site->panel_magnetic_deg),
+            sel_round_to(site->declination_deg, 1), sel_whole_axis(site->panel_magnetic_deg),
             sel_whole_bearing(site->head_magnetic_deg));
     sel_text_add(text, "\nHow the trap stands\n");
     sel_wrap(text, "  ", line.chars ? line.chars : "");

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// One site explained in full. Internal to output/.
+// One site explained in full. Internal to explain/.
 #ifndef SEL_EXPLAIN_SITE_H
 #define SEL_EXPLAIN_SITE_H
 

@@ -11,7 +11,7 @@
 #include "fieldkit/markup.h"
 #include "fieldkit/page.h"
 #include "fieldkit/words.h"
-#include "output/names.h"
+#include "output/columns.h"
 
 static const char STYLE[] =
     "@page{margin:9mm 10mm}"
@@ -90,7 +90,7 @@ static void add_place(const struct label *label, struct sel_text *html) {
     sel_text_addf(html, " \u00B1 %.0f m, WGS 84</div>\n<div class=\"t\">",
         ceil(row->coordinate_uncertainty_m));
     if (!isnan(row->elevation_m))
-        sel_text_addf(html, "%.0f m a.s.l.", sel_told(row->elevation_m, 0));
+        sel_text_addf(html, "%.0f m a.s.l.", sel_round_to(row->elevation_m, 0));
     if (label->large) {
         add_parcel(label, html);
         sel_text_add(html, "</div>\n<div class=\"t\">");

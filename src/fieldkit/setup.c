@@ -12,7 +12,7 @@
 #include "fieldkit/page.h"
 #include "fieldkit/setup_parts.h"
 #include "fieldkit/words.h"
-#include "output/names.h"
+#include "output/columns.h"
 
 static const char STYLE[] =
     "@page{margin:9mm 12mm}"
@@ -56,7 +56,7 @@ static void add_position(const struct sel_fieldkit_site *site, struct sel_text *
     sel_text_addf(
         html, "</b><br>WGS 84, good to \u00B1 %.0f m", ceil(row->coordinate_uncertainty_m));
     if (!isnan(row->elevation_m))
-        sel_text_addf(html, "; %.0f m a.s.l.", sel_told(row->elevation_m, 0));
+        sel_text_addf(html, "; %.0f m a.s.l.", sel_round_to(row->elevation_m, 0));
     if (row->parcel && row->parcel[0])
         sel_markup_wrap(html, "<br>parcel <bdi>", row->parcel, "</bdi>");
     if (row->owner_ref && row->owner_ref[0])

@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "output/columns.h"
 #include "output/names.h"
 #include "plan/dates.h"
 
@@ -49,7 +50,7 @@ void sel_add_volume(struct sel_text *text, double millilitres) {
 }
 
 void sel_add_turn(struct sel_text *text, double degrees) {
-    double tenths = sel_told(fabs(degrees), 1);
+    double tenths = sel_round_to(fabs(degrees), 1);
     if (tenths == 0.0)
         sel_text_add(text, "0\u00B0");
     else

@@ -74,8 +74,3 @@ int sel_whole_bearing(double degrees) {
 int sel_whole_axis(double degrees) {
     return sel_whole_bearing(degrees) % 180;
 }
-
-double sel_told(double value, int decimals) {
-    double power = pow(10.0, decimals);
-    return round(value * power) / power;
-}

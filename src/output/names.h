@@ -36,8 +36,4 @@ const char *sel_compass_name(double degrees);
 int sel_whole_bearing(double degrees);
 int sel_whole_axis(double degrees);
 
-// As every paper tells a stored number of so many decimals: halves away from zero, where printf
-// would take them to the even digit.
-double sel_told(double value, int decimals);
-
 #endif

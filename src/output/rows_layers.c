@@ -92,7 +92,8 @@ static const struct sel_column CANDIDATES[] = {
     {"sun_share", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, sun_share), SHARE, "0..1",
         "share of a clear season's light that reaches the head; 1 on open flat ground"},
     {"sun_hours", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, sun_hours), TIME, "h/day",
-        "mean daily hours of direct sun under a clear sky"},
+        "mean daily hours of sun under a clear sky; an hour behind canopy counts by what it lets "
+        "through"},
     {"access_m", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, access_m), METRES, "m",
         "straight line to the nearest access geometry with the role start"},
     {"walk_min", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, walk_min), TIME, "min",

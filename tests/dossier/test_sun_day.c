@@ -61,7 +61,7 @@ static void the_day_is_as_long_as_the_closed_form_says(void **state) {
             double wanted = 2.0 * acos(turn) / DEGREE / 15.0;
             sel_sun_day_of(DATES[i].date, LATITUDES[j], 14.5, &open, &day);
             assert_true(fabs(day.hours_up - wanted) < 0.12); // a step at either end, and rounding
-            assert_true(fabs(day.hours_direct - day.hours_up) < 1e-9);
+            assert_true(fabs(day.hours_through - day.hours_up) < 1e-9);
         }
     }
 }
@@ -82,7 +82,7 @@ static void beyond_the_polar_circle_the_sun_stays_up_or_away(void **state) {
     sel_sun_day_of((struct sel_date){2027, 6, 21}, 72.0, 25.0, &open, &day);
     assert_true(fabs(day.hours_up - 24.0) < 1e-9);
     sel_sun_day_of((struct sel_date){2027, 12, 21}, 72.0, 25.0, &open, &day);
-    assert_true(day.hours_up == 0.0 && day.hours_direct == 0.0);
+    assert_true(day.hours_up == 0.0 && day.hours_through == 0.0);
 }
 
 // Hours are counted from true solar midnight, so noon is the middle whatever the longitude.
@@ -107,10 +107,10 @@ static void canopy_all_round_lets_its_gaps_through(void **state) {
     struct sel_sun_horizon valley = horizon_with(0, 360, 89, 89, 0.0);
     struct sel_sun_day day;
     sel_sun_day_of((struct sel_date){2027, 6, 21}, 49.9, 14.5, &valley, &day);
-    assert_true(day.hours_direct == 0.0);
+    assert_true(day.hours_through == 0.0);
     wood = horizon_with(0, 360, 0, 89, 0.75);
     sel_sun_day_of((struct sel_date){2027, 6, 21}, 49.9, 14.5, &wood, &day);
-    assert_true(fabs(day.hours_direct - 0.25 * day.hours_up) < 1e-9);
+    assert_true(fabs(day.hours_through - 0.25 * day.hours_up) < 1e-9);
 }
 
 // A wall 40 degrees high over the eastern half, counted minute by minute with a plain sun.
@@ -128,7 +128,8 @@ static void a_wall_takes_the_hours_that_a_plain_count_gives(void **state) {
     struct sel_sun_horizon wall = horizon_with(2.5, 177.5, wall_deg, wall_deg, 0.0);
     struct sel_sun_day day;
     sel_sun_day_of((struct sel_date){2027, 5, 15}, latitude, 14.5, &wall, &day);
-    assert_true(fabs(day.hours_direct - hours) < 0.25); // the wall's ends are sloped over 5 degrees
+    assert_true(
+        fabs(day.hours_through - hours) < 0.25); // the wall's ends are sloped over 5 degrees
 }
 
 // Between two directions the tangents lie on a straight line.

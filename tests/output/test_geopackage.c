@@ -212,7 +212,7 @@ static void sites_tell_how_they_stand(void **state) {
                "abs(score_high - score - 0.05) > 1e-8",
         "0");
     expect_sql("SELECT count(*) FROM sites WHERE role = 'primary' AND (abs(next_score - score + "
-               "0.02) > 1e-8 OR nearest_site_m <> 249 + fid OR by_greedy <> (fid <> 4))",
+               "0.02) > 1e-8 OR nearest_site_m <> 249 + fid OR by_greedy <> (rank <> 4))",
         "0");
     expect_sql("SELECT count(*) FROM sites WHERE role = 'reserve' AND coalesce(next_score, "
                "nearest_site_m, by_greedy) IS NOT NULL",

@@ -46,11 +46,32 @@ static void rounding_keeps_so_many_decimals(void **state) {
     assert_true(isinf(sel_round_to((double)INFINITY, 3)));
 }
 
+static void bearings_are_whole_and_fold(void **state) {
+    (void)state;
+    assert_int_equal(sel_whole_bearing(359.6), 0);
+    assert_int_equal(sel_whole_bearing(-0.4), 0);
+    assert_int_equal(sel_whole_bearing(-90), 270);
+    assert_int_equal(sel_whole_bearing(244.5), 245);
+    assert_int_equal(sel_whole_axis(179.7), 0);
+    assert_int_equal(sel_whole_axis(180.4), 0);
+    assert_int_equal(sel_whole_axis(271), 91);
+}
+
+// printf takes halves to the even digit; 5.25 and 320.5 are exact.
+static void halves_go_away_from_zero(void **state) {
+    (void)state;
+    assert_true(sel_round_to(5.25, 1) == 5.3);
+    assert_true(sel_round_to(-5.25, 1) == -5.3);
+    assert_true(sel_round_to(320.5, 0) == 321);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ids_take_as_many_digits_as_the_highest_rank),
         cmocka_unit_test(the_compass_has_sixteen_points),
         cmocka_unit_test(rounding_keeps_so_many_decimals),
+        cmocka_unit_test(bearings_are_whole_and_fold),
+        cmocka_unit_test(halves_go_away_from_zero),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

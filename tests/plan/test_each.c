@@ -27,13 +27,6 @@ static int close_files(void **state) {
     return 0;
 }
 
-// The least plan with more lines after it, which begin in line 3.
-static const char *with(const char *more) {
-    static char text[8192];
-    snprintf(text, sizeof text, "%s%s", plan_files_least, more);
-    return text;
-}
-
 // Rows as "key = value" lines, "*" before those that stand by default.
 static struct sel_text rows;
 
@@ -45,7 +38,7 @@ static sel_status keep_row(void *user, const char *key, const char *value, bool 
 
 static void list_plan(const char *more) {
     sel_text_clear(&rows);
-    assert_int_equal(plan_files_read(&files, with(more)), SEL_OK);
+    assert_int_equal(plan_files_read(&files, plan_files_with(more)), SEL_OK);
     assert_int_equal(sel_plan_each(files.context, &files.plan, keep_row, NULL), SEL_OK);
 }
 

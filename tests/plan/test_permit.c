@@ -27,12 +27,6 @@ static int close_files(void **state) {
     return 0;
 }
 
-static const char *with(const char *more) {
-    static char text[8192];
-    snprintf(text, sizeof text, "%s%s", plan_files_least, more);
-    return text;
-}
-
 static void without_a_permit_nothing_is_made_up(void **state) {
     (void)state;
     assert_int_equal(plan_files_read(&files, plan_files_least), SEL_OK);
@@ -48,14 +42,15 @@ static void without_a_permit_nothing_is_made_up(void **state) {
 
 static void every_part_of_a_permit_is_kept_as_it_is_written(void **state) {
     (void)state;
-    assert_int_equal(plan_files_read(&files, with("permit:\n"
-                                                  "  applicant: \"Brook <Survey> & Sons\"\n"
-                                                  "  contact: desk at the mill\n"
-                                                  "  authority: Valley Office\n"
-                                                  "  purpose: counting hoverflies\n"
-                                                  "  fluids: ethanol 70 %\n"
-                                                  "  traps_per_site: 2\n"
-                                                  "  clearing_m: [2, 4.5]\n")),
+    assert_int_equal(
+        plan_files_read(&files, plan_files_with("permit:\n"
+                                                "  applicant: \"Brook <Survey> & Sons\"\n"
+                                                "  contact: desk at the mill\n"
+                                                "  authority: Valley Office\n"
+                                                "  purpose: counting hoverflies\n"
+                                                "  fluids: ethanol 70 %\n"
+                                                "  traps_per_site: 2\n"
+                                                "  clearing_m: [2, 4.5]\n")),
         SEL_OK);
     const struct sel_plan_permit *permit = &files.plan.permit;
     assert_string_equal(permit->applicant, "Brook <Survey> & Sons");
@@ -72,13 +67,13 @@ static void a_clearing_is_two_lengths(void **state) {
     static const char wanted[] =
         "@/survey.yaml:3: permit.clearing_m: is not a list of two numbers: give the strip cleared "
         "for one trap, as [across its panel, along its panel], like [2, 4]";
-    plan_files_refused(&files, with("permit: { clearing_m: 8 }\n"), wanted);
-    plan_files_refused(&files, with("permit: { clearing_m: [2] }\n"), wanted);
-    plan_files_refused(&files, with("permit: { clearing_m: [2, 4, 6] }\n"), wanted);
-    plan_files_refused(&files, with("permit: { clearing_m: [2, 0] }\n"),
+    plan_files_refused(&files, plan_files_with("permit: { clearing_m: 8 }\n"), wanted);
+    plan_files_refused(&files, plan_files_with("permit: { clearing_m: [2] }\n"), wanted);
+    plan_files_refused(&files, plan_files_with("permit: { clearing_m: [2, 4, 6] }\n"), wanted);
+    plan_files_refused(&files, plan_files_with("permit: { clearing_m: [2, 0] }\n"),
         "@/survey.yaml:3: permit.clearing_m: 0 is not in 0.1..100 m: give the strip cleared for "
         "one trap, as [across its panel, along its panel]");
-    plan_files_refused(&files, with("permit: { traps_per_site: 0 }\n"),
+    plan_files_refused(&files, plan_files_with("permit: { traps_per_site: 0 }\n"),
         "@/survey.yaml:3: permit.traps_per_site: 0 is not in 1..100: give how many traps stand at "
         "a site; the field kit counts by it too");
 }
@@ -95,7 +90,7 @@ static sel_status keep_row(void *user, const char *key, const char *value, bool 
 
 static void is_listed_as(const char *more, const char *wanted) {
     sel_text_clear(&rows);
-    assert_int_equal(plan_files_read(&files, with(more)), SEL_OK);
+    assert_int_equal(plan_files_read(&files, plan_files_with(more)), SEL_OK);
     assert_int_equal(sel_plan_each(files.context, &files.plan, keep_row, NULL), SEL_OK);
     assert_string_equal(rows.chars, wanted);
     sel_text_clear(&rows);

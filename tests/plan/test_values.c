@@ -26,18 +26,12 @@ static int close_files(void **state) {
     return 0;
 }
 
-// The least plan with more lines after it, which begin in line 3.
-static const char *with(const char *more) {
-    static char text[8192];
-    snprintf(text, sizeof text, "%s%s", plan_files_least, more);
-    return text;
-}
-
 static void a_value_function_may_bend(void **state) {
     (void)state;
-    assert_int_equal(plan_files_read(&files,
-                         with("criteria:\n  slope:\n    value:\n"
-                              "    - [0, 0.5]\n    - [5, 1]\n    - [12.5, 1]\n    - [20, 0]\n")),
+    assert_int_equal(
+        plan_files_read(&files,
+            plan_files_with("criteria:\n  slope:\n    value:\n"
+                            "    - [0, 0.5]\n    - [5, 1]\n    - [12.5, 1]\n    - [20, 0]\n")),
         SEL_OK);
     const struct sel_plan_criterion *slope = &files.plan.criteria[SEL_CRITERION_SLOPE];
     assert_int_equal(slope->value_count, 4);
@@ -49,12 +43,14 @@ static void a_value_function_needs_pairs(void **state) {
     static const char wanted[] =
         "@/survey.yaml:3: criteria.slope.value: is not a list of 2 to 32 pairs: give its worth as "
         "pairs [slope, worth 0 to 1], slope rising, like [[5, 1], [20, 0]]";
-    plan_files_refused(&files, with("criteria: { slope: { value: 5 } }\n"), wanted);
-    plan_files_refused(&files, with("criteria: { slope: { value: [[5, 1]] } }\n"), wanted);
-    plan_files_refused(&files, with("criteria: { slope: { value: [5, 1] } }\n"),
+    plan_files_refused(&files, plan_files_with("criteria: { slope: { value: 5 } }\n"), wanted);
+    plan_files_refused(
+        &files, plan_files_with("criteria: { slope: { value: [[5, 1]] } }\n"), wanted);
+    plan_files_refused(&files, plan_files_with("criteria: { slope: { value: [5, 1] } }\n"),
         "@/survey.yaml:3: criteria.slope.value: an entry is not a pair: write each as [measure, "
         "worth], like [[5, 1], [20, 0]]");
-    plan_files_refused(&files, with("criteria: { slope: { value: [[5, 1], [20, 0, 1]] } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("criteria: { slope: { value: [[5, 1], [20, 0, 1]] } }\n"),
         "@/survey.yaml:3: criteria.slope.value: an entry is not a pair: write each as [measure, "
         "worth], like [[5, 1], [20, 0]]");
 }
@@ -68,8 +64,8 @@ static void a_value_function_has_at_most_32_pairs(void **state) {
         for (int i = 0; i < pairs; i++)
             sel_text_addf(&text, "[%d, %d], ", i, i % 2);
         sel_text_add(&text, "] } }\n");
-        assert_int_equal(
-            plan_files_read(&files, with(text.chars)), pairs == 32 ? SEL_OK : SEL_BAD_INPUT);
+        assert_int_equal(plan_files_read(&files, plan_files_with(text.chars)),
+            pairs == 32 ? SEL_OK : SEL_BAD_INPUT);
         sel_text_clear(&text);
     }
 }
@@ -77,23 +73,27 @@ static void a_value_function_has_at_most_32_pairs(void **state) {
 static void the_measure_must_rise(void **state) {
     (void)state;
     plan_files_refused(&files,
-        with("criteria:\n  slope:\n    value:\n      - [20, 0]\n      - [5, 1]\n"),
+        plan_files_with("criteria:\n  slope:\n    value:\n      - [20, 0]\n      - [5, 1]\n"),
         "@/survey.yaml:7: criteria.slope.value: 5 comes after 20: give the pairs with the measure "
         "rising");
-    plan_files_refused(&files, with("criteria: { sun: { value: [[0.3, 0], [0.3, 1]] } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("criteria: { sun: { value: [[0.3, 0], [0.3, 1]] } }\n"),
         "@/survey.yaml:3: criteria.sun.value: 0.3 comes after 0.3: give the pairs with the measure "
         "rising");
 }
 
 static void measure_and_worth_have_their_ranges(void **state) {
     (void)state;
-    plan_files_refused(&files, with("criteria: { slope: { value: [[5, 1], [200, 0]] } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("criteria: { slope: { value: [[5, 1], [200, 0]] } }\n"),
         "@/survey.yaml:3: criteria.slope.value: 200 is not in 0..90 deg: give its worth as pairs "
         "[slope, worth 0 to 1], slope rising");
-    plan_files_refused(&files, with("criteria: { slope: { value: [[5, 10], [20, 0]] } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("criteria: { slope: { value: [[5, 10], [20, 0]] } }\n"),
         "@/survey.yaml:3: criteria.slope.value: 10 is not in 0..1: give the worth, second in its "
         "pair, from 0 to 1");
-    plan_files_refused(&files, with("criteria: { slope: { value: [[5, good], [20, 0]] } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("criteria: { slope: { value: [[5, good], [20, 0]] } }\n"),
         "@/survey.yaml:3: criteria.slope.value: \"good\" is not a number: give the worth, second "
         "in "
         "its pair, from 0 to 1, as digits with a point and without a unit");
@@ -101,8 +101,8 @@ static void measure_and_worth_have_their_ranges(void **state) {
 
 static void a_limit_can_be_taken_away(void **state) {
     (void)state;
-    assert_int_equal(plan_files_read(&files, with("criteria: { slope: { limit: none }, "
-                                                  "sun: { limit: 0.2 } }\n")),
+    assert_int_equal(plan_files_read(&files, plan_files_with("criteria: { slope: { limit: none }, "
+                                                             "sun: { limit: 0.2 } }\n")),
         SEL_OK);
     assert_false(files.plan.criteria[SEL_CRITERION_SLOPE].has_limit);
     assert_true(files.plan.criteria[SEL_CRITERION_SUN].has_limit);
@@ -111,13 +111,13 @@ static void a_limit_can_be_taken_away(void **state) {
 
 static void a_limit_is_a_number_in_range(void **state) {
     (void)state;
-    plan_files_refused(&files, with("criteria: { slope: { limit: steep } }\n"),
+    plan_files_refused(&files, plan_files_with("criteria: { slope: { limit: steep } }\n"),
         "@/survey.yaml:3: criteria.slope.limit: \"steep\" is not a number: give the slope above "
         "which a place is excluded, as digits with a point and without a unit");
-    plan_files_refused(&files, with("criteria: { slope: { limit: 100 } }\n"),
+    plan_files_refused(&files, plan_files_with("criteria: { slope: { limit: 100 } }\n"),
         "@/survey.yaml:3: criteria.slope.limit: 100 is not in 0..90 deg: give the slope above "
         "which a place is excluded");
-    plan_files_refused(&files, with("criteria: { slope: { limit: [25] } }\n"),
+    plan_files_refused(&files, plan_files_with("criteria: { slope: { limit: [25] } }\n"),
         "@/survey.yaml:3: criteria.slope.limit: is a list where one value is expected: give the "
         "slope above which a place is excluded");
 }
@@ -126,7 +126,7 @@ static void a_limit_is_a_number_in_range(void **state) {
 static void an_order_of_importance_gives_centroid_weights(void **state) {
     (void)state;
     assert_int_equal(
-        plan_files_read(&files, with("weights: [sun, edge_contrast, slope]\n")), SEL_OK);
+        plan_files_read(&files, plan_files_with("weights: [sun, edge_contrast, slope]\n")), SEL_OK);
     const struct sel_plan_criterion *criteria = files.plan.criteria;
     assert_true(fabs(criteria[SEL_CRITERION_SUN].weight - 11 / 18.0) < 1e-12);
     assert_true(fabs(criteria[SEL_CRITERION_EDGE_CONTRAST].weight - 5 / 18.0) < 1e-12);
@@ -136,19 +136,20 @@ static void an_order_of_importance_gives_centroid_weights(void **state) {
 
 static void an_order_and_numbers_together_are_refused(void **state) {
     (void)state;
-    plan_files_refused(&files, with("weights: [sun, slope]\ncriteria: { sun: { weight: 2 } }\n"),
+    plan_files_refused(&files,
+        plan_files_with("weights: [sun, slope]\ncriteria: { sun: { weight: 2 } }\n"),
         "@/survey.yaml:3: weights: gives an order of importance, but line 4 gives "
         "criteria.sun.weight as a number: keep one of the two ways");
 }
 
 static void an_order_names_each_criterion_once(void **state) {
     (void)state;
-    plan_files_refused(&files, with("weights:\n  - sun\n  - slope\n  - sun\n"),
+    plan_files_refused(&files, plan_files_with("weights:\n  - sun\n  - slope\n  - sun\n"),
         "@/survey.yaml:6: weights: names sun twice: keep one");
-    plan_files_refused(&files, with("weights: [sun, shade]\n"),
+    plan_files_refused(&files, plan_files_with("weights: [sun, shade]\n"),
         "@/survey.yaml:3: weights: \"shade\" is no criterion: the criteria are edge_contrast, "
         "slope, sun, access");
-    plan_files_refused(&files, with("weights: [[sun]]\n"),
+    plan_files_refused(&files, plan_files_with("weights: [[sun]]\n"),
         "@/survey.yaml:3: weights: is a list where one value is expected: give the criteria from "
         "the most important to the least, instead of weights as numbers; those left out get weight "
         "0");
@@ -160,9 +161,10 @@ static void an_order_is_a_list_of_one_to_four(void **state) {
         "@/survey.yaml:3: weights: is not a list of 1 to 4 criteria: give the criteria from the "
         "most important to the least, instead of weights as numbers; those left out get weight 0, "
         "like [edge_contrast, sun, slope]";
-    plan_files_refused(&files, with("weights: sun\n"), wanted);
-    plan_files_refused(&files, with("weights: []\n"), wanted);
-    plan_files_refused(&files, with("weights: [sun, slope, access, edge_contrast, sun]\n"), wanted);
+    plan_files_refused(&files, plan_files_with("weights: sun\n"), wanted);
+    plan_files_refused(&files, plan_files_with("weights: []\n"), wanted);
+    plan_files_refused(
+        &files, plan_files_with("weights: [sun, slope, access, edge_contrast, sun]\n"), wanted);
 }
 
 static void habitats_that_are_neither_file_nor_legend_are_refused(void **state) {

@@ -53,8 +53,8 @@ static void fill_blocks(struct sel_survey *survey) {
 }
 
 static void fill_standing(const struct sel_survey *survey, struct sel_site *site, int index) {
-    site->standing = (struct sel_standing){
-        index != 3, 1.0 - 0.125 * (index % 4), index + 1, 10 * (index + 1), {0}, {0}};
+    site->standing = (struct sel_standing){site->rank != 4 || site->reserve > 0,
+        1.0 - 0.125 * (index % 4), index + 1, 10 * (index + 1), {0}, {0}};
     for (int c = 0; c < SEL_CRITERIA; c++) {
         double weight = survey->weights[c];
         site->standing.lower[c] = c == 0 ? weight - 0.04 : (double)NAN;

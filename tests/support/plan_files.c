@@ -28,6 +28,12 @@ const char plan_files_table[] =
 const char plan_files_least[] = "rasters: { landcover: landcover.tif, elevation: elevation.tif }\n"
                                 "habitats: habitats.csv\n";
 
+const char *plan_files_with(const char *more) {
+    static char text[8192];
+    snprintf(text, sizeof text, "%s%s", plan_files_least, more);
+    return text;
+}
+
 static const char *const empty_files[] = {"landcover.tif", "elevation.tif", "canopy.tif",
     "area.gpkg", "brook.gpkg", "hedges.gpkg", "roads.gpkg", "paths.gpkg", "parcels.gpkg",
     "zones.gpkg", "running.gpkg"};

@@ -18,6 +18,10 @@ extern const char plan_files_table[];
 // The least a plan must say: two rasters and the table.
 extern const char plan_files_least[];
 
+// The least plan with more lines after it, which begin in line 3. In static storage; a new call
+// overwrites it.
+const char *plan_files_with(const char *more);
+
 void plan_files_open(struct plan_files *files);
 void plan_files_close(struct plan_files *files);
 
