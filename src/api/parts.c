@@ -4,16 +4,11 @@
 // one that is lost is made again alone.
 #include "api/parts.h"
 
+#include "api/deliver.h"
 #include "api/part_set.h"
 #include "output/not_an_input.h"
 #include "output/part.h"
-#include "output/summary.h"
 #include "survey/survey.h"
-
-static sel_status pass_edges(
-    void *user, int64_t block_row, int64_t block_col, const struct sel_traced_lines *lines) {
-    return sel_geopackage_add_edges(user, block_row, block_col, lines);
-}
 
 static sel_status tell_part(sel_context *context, const char *output,
     const struct sel_part_facts *facts, const struct sel_findings *findings, char **summary) {
@@ -41,15 +36,19 @@ sel_status sel_rank_part(sel_context *context, const struct sel_opened *opened, 
             context, output, options->overwrite, &opened->plan, &opened->study, &file);
     if (status != SEL_OK)
         return status;
-    struct sel_edge_sink sink = {pass_edges, file};
+    struct sel_edge_sink sink = sel_sink_of(file);
     status = sel_survey_measure(context, &opened->plan, &opened->study, options, &sink, &findings);
     facts.cut = findings.cut;
+    if (status == SEL_OK)
+        status = tell_part(context, output, &facts, &findings, summary);
     if (status == SEL_OK)
         status = sel_part_finish(file, &findings, &facts);
     else
         sel_geopackage_abandon(file);
-    if (status == SEL_OK)
-        status = tell_part(context, output, &facts, &findings, summary);
+    if (status != SEL_OK) {
+        sel_text_free(*summary);
+        *summary = NULL;
+    }
     sel_findings_clear(&findings);
     return status;
 }
@@ -72,23 +71,11 @@ static sel_status gather_into(sel_context *context, const struct sel_opened *ope
     char **summary) {
     struct sel_findings findings = {0};
     struct sel_survey survey = {0};
-    struct sel_text text;
-    sel_text_init(&text);
     sel_status status = join(context, opened, set, file, &findings);
     if (status == SEL_OK)
         status = sel_survey_conclude(
             context, &opened->plan, &opened->study, options, &findings, &survey);
-    if (status == SEL_OK || status == SEL_NOTHING)
-        sel_summary_write(&survey, &text);
-    if (status == SEL_OK)
-        status = sel_geopackage_finish(file, &survey);
-    else
-        sel_geopackage_abandon(file);
-    if (status == SEL_OK || status == SEL_NOTHING) {
-        sel_status handed = sel_hand_over(context, &text, summary);
-        status = handed == SEL_OK ? status : handed;
-    }
-    sel_text_clear(&text);
+    status = sel_deliver(context, status, &survey, file, summary);
     sel_findings_clear(&findings);
     sel_survey_clear(&survey);
     return status;

@@ -1,39 +1,21 @@
 // SPDX-License-Identifier: MIT
 //
 // The main job: survey and output joined.
+#include "api/deliver.h"
 #include "api/parts.h"
-#include "output/geopackage.h"
-#include "output/summary.h"
 #include "survey/survey.h"
-
-static sel_status pass_edges(
-    void *user, int64_t block_row, int64_t block_col, const struct sel_traced_lines *lines) {
-    return sel_geopackage_add_edges(user, block_row, block_col, lines);
-}
 
 static sel_status rank_opened(sel_context *context, const struct sel_opened *opened,
     const char *output, const sel_run_options *options, char **summary) {
     struct sel_geopackage *file = NULL;
     struct sel_survey survey = {0};
-    struct sel_text text;
-    sel_text_init(&text);
     sel_status status = sel_geopackage_open(
         context, output, options->overwrite, &opened->plan, &opened->study, &file);
     if (status != SEL_OK)
         return status;
-    struct sel_edge_sink sink = {pass_edges, file};
+    struct sel_edge_sink sink = sel_sink_of(file);
     status = sel_survey_run(context, &opened->plan, &opened->study, options, &sink, &survey);
-    if (status == SEL_OK || status == SEL_NOTHING)
-        sel_summary_write(&survey, &text);
-    if (status == SEL_OK)
-        status = sel_geopackage_finish(file, &survey);
-    else
-        sel_geopackage_abandon(file);
-    if (status == SEL_OK || status == SEL_NOTHING) {
-        sel_status handed = sel_hand_over(context, &text, summary);
-        status = handed == SEL_OK ? status : handed;
-    }
-    sel_text_clear(&text);
+    status = sel_deliver(context, status, &survey, file, summary);
     sel_survey_clear(&survey);
     return status;
 }

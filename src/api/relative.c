@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/files.h"
 #include "base/text.h"
 
 // Length of the common leading folders, with the slash after them.
@@ -39,8 +40,9 @@ static char *relate(const char *folder, const char *path) {
 char *sel_relative_path(const char *folder, const char *path) {
     if (strncmp(path, "/vsi", 4) == 0)
         return strdup(path);
-    char *from = realpath(folder, NULL), *to = realpath(path, NULL);
-    char *related = from && to ? relate(from, to) : strdup(path);
+    char *from = NULL, *to = NULL, *related = NULL;
+    if (sel_resolve_path(folder, &from) && sel_resolve_path(path, &to))
+        related = from && to ? relate(from, to) : strdup(path);
     free(from);
     free(to);
     return related;

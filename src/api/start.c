@@ -8,14 +8,18 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "api/jobs.h"
 #include "api/relative.h"
 #include "api/suits.h"
 #include "base/files.h"
+#include "base/folder.h"
 #include "grid/classes.h"
 #include "plan/legends.h"
 #include "plan/template.h"
+
+static const char PLAN_NAME[] = "survey.yaml", TABLE_NAME[] = "habitats.csv";
 
 struct beginning {
     sel_context *context;
@@ -71,8 +75,8 @@ static sel_status match_legend(struct beginning *beginning, const char *landcove
 
 static sel_status set_paths(
     struct beginning *beginning, const char *landcover, const char *elevation, const char *access) {
-    beginning->plan_path = sel_join_path(beginning->folder, "survey.yaml");
-    beginning->table_path = sel_join_path(beginning->folder, "habitats.csv");
+    beginning->plan_path = sel_join_path(beginning->folder, PLAN_NAME);
+    beginning->table_path = sel_join_path(beginning->folder, TABLE_NAME);
     beginning->landcover_path = sel_relative_path(beginning->folder, landcover);
     beginning->elevation_path = sel_relative_path(beginning->folder, elevation);
     beginning->access_path = access ? sel_relative_path(beginning->folder, access) : NULL;
@@ -97,31 +101,18 @@ static int next_year(void) {
     return gmtime_r(&now, &utc) ? utc.tm_year + 1901 : 0;
 }
 
-static sel_status write_files(const struct beginning *beginning, bool overwrite) {
-    sel_context *context = beginning->context;
+// Fills in the plan and the habitat table.
+static void compose(const struct beginning *beginning, struct sel_folder *files) {
     struct sel_template_facts facts = {.landcover = beginning->landcover_path,
         .elevation = beginning->elevation_path,
         .access = beginning->access_path,
         .legend = beginning->legend,
         .latitude = beginning->landcover.latitude,
         .year = next_year()};
-    struct sel_text plan, table;
-    sel_text_init(&plan);
-    sel_text_init(&table);
-    sel_template_plan(&facts, &plan);
+    sel_template_plan(&facts, sel_folder_add(files, PLAN_NAME));
     sel_template_habitats(beginning->legend, beginning->classes.items, beginning->classes.count,
-        beginning->landcover.pixel_x_m * beginning->landcover.pixel_y_m, &table);
-    sel_status status = plan.failed || table.failed ? sel_fail_memory(context) : SEL_OK;
-    if (status == SEL_OK)
-        status = sel_check_output(context, beginning->plan_path, overwrite);
-    if (status == SEL_OK)
-        status =
-            sel_write_file(context, beginning->table_path, table.chars, table.length, overwrite);
-    if (status == SEL_OK)
-        status = sel_write_file(context, beginning->plan_path, plan.chars, plan.length, overwrite);
-    sel_text_clear(&plan);
-    sel_text_clear(&table);
-    return status;
+        beginning->landcover.pixel_x_m * beginning->landcover.pixel_y_m,
+        sel_folder_add(files, TABLE_NAME));
 }
 
 static void tell_raster(
@@ -177,6 +168,23 @@ static void tell(struct sel_text *text, const struct beginning *beginning) {
         text, "set season and layers in the plan, then: selvedge check %s\n", beginning->plan_path);
 }
 
+// Writes both files and hands the report over, or does neither.
+static sel_status deliver(const struct beginning *beginning, bool overwrite, char **report) {
+    struct sel_folder files = {.path = beginning->folder};
+    struct sel_text text;
+    sel_text_init(&text);
+    compose(beginning, &files);
+    tell(&text, beginning);
+    sel_status status = text.failed ? sel_fail_memory(beginning->context) : SEL_OK;
+    if (status == SEL_OK)
+        status = sel_folder_write(beginning->context, &files, overwrite);
+    if (status == SEL_OK)
+        status = sel_hand_over(beginning->context, &text, report);
+    sel_text_clear(&text);
+    sel_folder_clear(&files);
+    return status;
+}
+
 static void clear(struct beginning *beginning) {
     sel_raster_summary_clear(&beginning->landcover);
     sel_raster_summary_clear(&beginning->elevation);
@@ -191,8 +199,7 @@ static void clear(struct beginning *beginning) {
 sel_status sel_start(sel_context *context, const char *landcover, const char *elevation,
     const char *access, const char *legend, const char *directory, bool overwrite, char **report) {
     struct beginning beginning = {.context = context, .folder = directory};
-    struct sel_text text;
-    sel_text_init(&text);
+    bool made = false;
     sel_context_begin(context);
     *report = NULL;
     sel_status status = legend ? name_legend(context, legend, &beginning) : SEL_OK;
@@ -203,16 +210,13 @@ sel_status sel_start(sel_context *context, const char *landcover, const char *el
     if (status == SEL_OK)
         status = match_legend(&beginning, landcover);
     if (status == SEL_OK)
-        status = sel_make_folder(context, directory, NULL);
+        status = sel_make_folder(context, directory, &made);
     if (status == SEL_OK)
         status = set_paths(&beginning, landcover, elevation, access);
     if (status == SEL_OK)
-        status = write_files(&beginning, overwrite);
-    if (status == SEL_OK) {
-        tell(&text, &beginning);
-        status = sel_hand_over(context, &text, report);
-    }
-    sel_text_clear(&text);
+        status = deliver(&beginning, overwrite, report);
+    if (status != SEL_OK && made)
+        rmdir(directory);
     clear(&beginning);
     return status;
 }

@@ -21,6 +21,11 @@ char *sel_folder_of(const char *path) {
     return slash == path ? strdup("/") : strndup(path, (size_t)(slash - path));
 }
 
+bool sel_resolve_path(const char *path, char **real) {
+    *real = realpath(path, NULL);
+    return *real || errno != ENOMEM;
+}
+
 char *sel_join_path(const char *folder, const char *name) {
     if (name[0] == '/' || strcmp(folder, ".") == 0)
         return strdup(name);

@@ -44,6 +44,10 @@ sel_status sel_read_file(
 // folder/name, or name alone when it is absolute or a /vsi path. Free with free; NULL: no memory.
 char *sel_join_path(const char *folder, const char *name);
 
+// A path with its links resolved, to be freed with free; NULL in *real when there is no such path.
+// False: out of memory.
+bool sel_resolve_path(const char *path, char **real);
+
 // The folder part of a path, "." when there is none. Free with free; NULL: no memory.
 char *sel_folder_of(const char *path);
 

@@ -55,17 +55,18 @@ static struct vec2 on_page(const struct close_up *map, struct vec2 at) {
 // --- ground ---
 
 // Whether the layers of roads and zones are exact enough to be drawn so near.
-static bool exact_enough(struct sel_dossier *dossier) {
-    double within = 0.0;
+static sel_status look_how_exact(struct sel_dossier *dossier, bool *enough) {
     void *read = NULL;
     size_t count = 0;
-    if (sel_dossier_has_layer(dossier, SEL_TABLE_GROUND_ACCESS.name) &&
-        sel_package_rows(dossier->package, &SEL_TABLE_GROUND_ACCESS, &read, &count) == SEL_OK) {
-        const struct sel_ground_access_row *rows = read;
-        within = count > 0 ? rows[0].within_m : 0.0;
-        sel_rows_free(&SEL_TABLE_GROUND_ACCESS, read, count);
-    }
-    return within <= ROADS_WITHIN;
+    *enough = true;
+    if (!sel_dossier_has_layer(dossier, SEL_TABLE_GROUND_ACCESS.name))
+        return SEL_OK;
+    sel_status status = sel_package_rows(dossier->package, &SEL_TABLE_GROUND_ACCESS, &read, &count);
+    const struct sel_ground_access_row *rows = read;
+    if (status == SEL_OK && count > 0)
+        *enough = rows[0].within_m <= ROADS_WITHIN;
+    sel_rows_free(&SEL_TABLE_GROUND_ACCESS, read, count);
+    return status;
 }
 
 static sel_status add_ground(struct close_up *map) {
@@ -76,11 +77,13 @@ static sel_status add_ground(struct close_up *map) {
     sel_status status =
         sel_dossier_ground(dossier, map->site, map->extent, PIXELS, BYTES_MOST, NULL);
     sel_text_add(dossier->html, "\"/>\n");
-    if (status == SEL_OK && exact_enough(dossier)) {
+    bool enough = false;
+    if (status == SEL_OK)
+        status = look_how_exact(dossier, &enough);
+    if (status == SEL_OK && enough)
         status = sel_dossier_draw_zones(dossier, &map->page);
-        if (status == SEL_OK)
-            status = sel_dossier_draw_access(dossier, &map->page);
-    }
+    if (status == SEL_OK && enough)
+        status = sel_dossier_draw_access(dossier, &map->page);
     return status == SEL_OK ? sel_dossier_draw_walks(dossier, &map->page) : status;
 }
 

@@ -113,6 +113,7 @@ static void extend_path(struct layer_walk *walk, OGRFeatureH feature) {
 // <path> with what was gathered. Strokes keep their width in screen pixels at every zoom.
 static void put_path(struct layer_walk *walk, const char *look, double width_px) {
     struct sel_text *html = walk->dossier->html;
+    html->failed = html->failed || walk->path.failed;
     if (walk->path.length == 0)
         return;
     sel_text_addf(html, "<path %s vector-effect=\"non-scaling-stroke\" stroke-width=\"", look);
@@ -145,6 +146,7 @@ static void keep(struct sel_text *kept, const char *text) {
 
 static void put_zone(struct layer_walk *walk, const struct zone_state *state) {
     struct sel_text *html = walk->dossier->html;
+    html->failed = html->failed || walk->path.failed || state->rule.failed || state->reason.failed;
     const char *rule = state->rule.chars ? state->rule.chars : "";
     const char *size = walk->page->unit < 0.5 ? "small" : "large";
     bool exclude = strcmp(rule, "exclude") == 0, note = strcmp(rule, "note") == 0;

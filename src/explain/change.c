@@ -58,7 +58,7 @@ static void add_standing(
         add_share(package, site, &line);
     if (!isnan(site->score_low))
         add_range(package, site, &line);
-    if (line.length > 0)
+    if (line.length > 0 || line.failed)
         wrap(text, &line);
     sel_text_clear(&line);
 }

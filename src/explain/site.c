@@ -33,6 +33,7 @@ static void add_head(
     sel_text_addf(&line, "Site %s, rank %" PRId64 " of %" PRId64 ", score %.4f", named(site->site),
         site->rank, count_primaries(package), site->score);
     sel_wrap(text, "", line.chars ? line.chars : "");
+    text->failed = text->failed || line.failed;
     sel_text_clear(&line);
     const char *title = sel_package_fact(package, "title");
     if (title)

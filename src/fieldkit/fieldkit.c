@@ -5,10 +5,10 @@
 
 #include <string.h>
 
+#include "base/folder.h"
 #include "fieldkit/actual.h"
 #include "fieldkit/calendar.h"
 #include "fieldkit/events.h"
-#include "fieldkit/folder.h"
 #include "fieldkit/gpx.h"
 #include "fieldkit/labels.h"
 #include "fieldkit/list.h"
@@ -136,10 +136,9 @@ static sel_status make_kit(const struct sel_fieldkit *kit, struct sel_folder *fo
     if (status == SEL_OK) {
         fill_files(folder, kit, options->actual ? &actual : NULL);
         sel_fieldkit_report(kit, folder, options->actual ? &actual : NULL, report);
-        status = sel_folder_write(context, folder, options->overwrite);
+        status = report->failed ? sel_fail_memory(context)
+                                : sel_folder_write(context, folder, options->overwrite);
     }
-    if (status == SEL_OK && report->failed)
-        status = sel_fail_memory(context);
     sel_actual_clear(&actual);
     return status;
 }

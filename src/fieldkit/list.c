@@ -42,6 +42,7 @@ static void add_count(struct sel_text *html, const char *what, size_t count) {
     sel_text_init(&value);
     sel_text_addf(&value, "%zu", count);
     add_fact(html, what, value.chars);
+    html->failed = html->failed || value.failed;
     sel_text_clear(&value);
 }
 

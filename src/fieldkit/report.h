@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 #include "fieldkit/actual.h"
-#include "fieldkit/folder.h"
+#include "base/folder.h"
 
 // `actual` NULL: the kit was made from the plan.
 void sel_fieldkit_report(const struct sel_fieldkit *kit, const struct sel_folder *folder,

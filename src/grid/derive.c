@@ -99,7 +99,9 @@ static sel_status scale_error(const struct task *task, const char *crs, double *
 // Takes the WKT of a CRS, which may be NULL when memory ran out while it was made.
 static sel_status take_crs(sel_context *context, OGRSpatialReferenceH crs, char **wkt) {
     free(*wkt);
-    *wkt = crs ? sel_crs_wkt(crs) : NULL;
+    *wkt = NULL;
+    if (crs)
+        sel_crs_wkt(crs, wkt);
     OSRDestroySpatialReference(crs);
     return *wkt ? SEL_OK : sel_fail_memory(context);
 }

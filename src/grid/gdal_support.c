@@ -4,7 +4,6 @@
 #include "grid/gdal_support.h"
 
 #include <pthread.h>
-#include <stdbool.h>
 #include <string.h>
 
 #include <cpl_conv.h>
@@ -70,12 +69,11 @@ OGRSpatialReferenceH sel_crs_flat(OGRSpatialReferenceH crs) {
     return flat;
 }
 
-char *sel_crs_wkt(OGRSpatialReferenceH crs) {
+bool sel_crs_wkt(OGRSpatialReferenceH crs, char **wkt) {
     static const char *const options[] = {"FORMAT=WKT2_2019", NULL};
-    char *wkt = NULL;
-    char *copy = NULL;
-    if (OSRExportToWktEx(crs, &wkt, options) == OGRERR_NONE && wkt)
-        copy = strdup(wkt);
-    CPLFree(wkt);
-    return copy;
+    char *text = NULL;
+    bool written = OSRExportToWktEx(crs, &text, options) == OGRERR_NONE && text;
+    *wkt = written ? strdup(text) : NULL;
+    CPLFree(text);
+    return written;
 }

@@ -6,6 +6,8 @@
 #ifndef SEL_GRID_GDAL_SUPPORT_H
 #define SEL_GRID_GDAL_SUPPORT_H
 
+#include <stdbool.h>
+
 #include <ogr_srs_api.h>
 
 // Registers the drivers; cheap after the first call. Thread-safe.
@@ -25,7 +27,7 @@ OGRSpatialReferenceH sel_crs_from_text(const char *text);
 // A copy in x-east y-north axis order, its vertical part dropped. Free as above; NULL: no memory.
 OGRSpatialReferenceH sel_crs_flat(OGRSpatialReferenceH crs);
 
-// WKT 2, to be freed with free. NULL when it cannot be written.
-char *sel_crs_wkt(OGRSpatialReferenceH crs);
+// WKT 2, to be freed with free; *wkt NULL: out of memory. False when it cannot be written.
+bool sel_crs_wkt(OGRSpatialReferenceH crs, char **wkt);
 
 #endif

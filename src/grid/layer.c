@@ -66,18 +66,21 @@ static sel_status fail_choice(
     struct sel_text names;
     list_layers(layer->dataset, &names);
     const char *listed = names.chars && names.length ? names.chars : "none";
-    if (wanted)
-        sel_fail(context, SEL_BAD_INPUT,
+    sel_status status = SEL_BAD_INPUT;
+    if (names.failed)
+        status = sel_fail_memory(context);
+    else if (wanted)
+        sel_fail(context, status,
             "%s: layer: %s: the file has no such layer: name one of those it has: %s", layer->file,
             wanted, listed);
     else if (count == 0)
-        sel_fail(context, SEL_BAD_INPUT,
-            "%s: holds no layer with geometries: check the file with ogrinfo", layer->file);
+        sel_fail(context, status, "%s: holds no layer with geometries: check the file with ogrinfo",
+            layer->file);
     else
-        sel_fail(context, SEL_BAD_INPUT, "%s: holds %d layers: say which as layer: ..., one of: %s",
+        sel_fail(context, status, "%s: holds %d layers: say which as layer: ..., one of: %s",
             layer->file, count, listed);
     sel_text_clear(&names);
-    return SEL_BAD_INPUT;
+    return status;
 }
 
 static sel_status pick_layer(sel_context *context, struct sel_layer *layer, const char *wanted) {

@@ -58,12 +58,15 @@ static sel_status fail_column(struct reading *r, const struct sel_layer_column *
     for (int i = 0; i < OGR_FD_GetFieldCount(fields); i++)
         sel_text_addf(
             &names, "%s%s", i ? ", " : "", OGR_Fld_GetNameRef(OGR_FD_GetFieldDefn(fields, i)));
-    sel_fail(r->context, SEL_BAD_INPUT,
-        "%s: layer %s: %s: %s: there is no such column: name one of those it has: %s",
-        r->layer.file, r->layer.name, wanted->key, wanted->column,
-        names.chars && names.length ? names.chars : "none");
+    sel_status status =
+        names.failed
+            ? sel_fail_memory(r->context)
+            : sel_fail(r->context, SEL_BAD_INPUT,
+                  "%s: layer %s: %s: %s: there is no such column: name one of those it has: %s",
+                  r->layer.file, r->layer.name, wanted->key, wanted->column,
+                  names.chars && names.length ? names.chars : "none");
     sel_text_clear(&names);
-    return SEL_BAD_INPUT;
+    return status;
 }
 
 static sel_status find_column(
@@ -180,23 +183,27 @@ static sel_status append(struct reading *r, const GEOSGeometry *shape) {
     return status == SEL_OK ? keep_shape(r, shape, polygon) : status;
 }
 
-// The valid form; NULL: out of memory or no usable polygon.
-static GEOSGeometry *valid_shape(struct reading *r, OGRGeometryH geometry) {
+// The valid form, to be destroyed by the caller; NULL after a failure.
+static sel_status valid_shape(struct reading *r, OGRGeometryH geometry, GEOSGeometry **shape) {
     size_t size = OGR_G_WkbSizeEx(geometry);
     unsigned char *wkb = malloc(size);
+    *shape = NULL;
     if (!wkb)
-        return NULL;
+        return sel_fail_memory(r->context);
     OGR_G_ExportToIsoWkb(geometry, wkbNDR, wkb);
-    GEOSGeometry *shape = GEOSWKBReader_read_r(r->geos, r->from_wkb, wkb, size);
+    GEOSGeometry *read = GEOSWKBReader_read_r(r->geos, r->from_wkb, wkb, size);
     free(wkb);
-    return shape ? make_valid(r, shape) : NULL;
+    *shape = read ? make_valid(r, read) : NULL;
+    return *shape ? SEL_OK : fail_geos(r);
 }
 
 // Keeps a polygon that meets the grid.
 static sel_status take(struct reading *r, OGRGeometryH geometry, const OGREnvelope *envelope) {
-    GEOSGeometry *shape = valid_shape(r, geometry);
-    char meets = shape ? GEOSIntersects_r(r->geos, shape, r->grid_box) : 2;
-    sel_status status = meets == 2 ? fail_geos(r) : SEL_OK;
+    GEOSGeometry *shape;
+    sel_status status = valid_shape(r, geometry, &shape);
+    char meets = shape ? GEOSIntersects_r(r->geos, shape, r->grid_box) : 0;
+    if (meets == 2)
+        status = fail_geos(r);
     if (meets == 1) {
         widen(r->polygons->extent, envelope);
         status = append(r, shape);

@@ -160,14 +160,13 @@ static sel_status find_crs(sel_context *context, struct sel_raster *raster) {
     if (!crs)
         return sel_fail_memory(context);
     sel_status status = refuse_unearthly(context, raster, crs);
-    if (status == SEL_OK) {
-        raster->shape.crs = sel_crs_wkt(crs);
-        if (!raster->shape.crs)
-            status = sel_fail(context, SEL_BAD_INPUT,
-                "%s: its coordinate reference system cannot be written as text: name it with "
-                "gdal_edit.py -a_srs EPSG:code %s",
-                raster->file, raster->file);
-    }
+    if (status == SEL_OK && !sel_crs_wkt(crs, &raster->shape.crs))
+        status = sel_fail(context, SEL_BAD_INPUT,
+            "%s: its coordinate reference system cannot be written as text: name it with "
+            "gdal_edit.py -a_srs EPSG:code %s",
+            raster->file, raster->file);
+    if (status == SEL_OK && !raster->shape.crs)
+        status = sel_fail_memory(context);
     OSRDestroySpatialReference(crs);
     return status;
 }

@@ -93,7 +93,8 @@ static sel_status pack_png(sel_context *context, cairo_surface_t *surface, struc
 
 static sel_status draw_png(struct drawing *drawing, int width_px, struct sel_text *png) {
     sel_context *context = drawing->package->context;
-    struct sel_map_page page = {0};
+    bool wordless = false;
+    struct sel_map_page page = {.wordless = &wordless};
     double extent[4];
     sel_map_find_extent(drawing->package, &drawing->picture, extent);
     if (!(extent[2] > extent[0] && extent[3] > extent[1]))
@@ -111,7 +112,7 @@ static sel_status draw_png(struct drawing *drawing, int width_px, struct sel_tex
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, (int)page.height);
     page.cairo = cairo_create(surface);
     sel_status status = draw(drawing, &page);
-    if (status == SEL_OK && cairo_status(page.cairo) != CAIRO_STATUS_SUCCESS)
+    if (status == SEL_OK && (wordless || cairo_status(page.cairo) != CAIRO_STATUS_SUCCESS))
         status = sel_fail_memory(context);
     if (status == SEL_OK)
         status = pack_png(context, surface, png);

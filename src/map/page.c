@@ -87,6 +87,7 @@ void sel_letter(const struct sel_map_page *page, double x, double y,
         cairo_move_to(cairo, x - SHARE[lettering->anchor] * text_width(cairo, text.chars), y);
         cairo_show_text(cairo, text.chars);
     }
+    *page->wordless = *page->wordless || text.failed;
     sel_text_clear(&text);
 }
 

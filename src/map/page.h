@@ -47,6 +47,7 @@ struct sel_map_page {
     double metres;                // per CRS unit
     bool edges_shown;             // set by sel_draw_edges: false where they would cover the map
     bool area_shown, walks_shown; // set by sel_draw_lines
+    bool *wordless;               // set by sel_letter when memory is out for a word
 };
 
 struct sel_ink {

@@ -16,17 +16,27 @@ static const char *const OPTIONS[SEL_GUARD_OPTIONS] = {
 
 static const long long LATEST_STAMP = 253402300799; // 9999-12-31T23:59:59Z, last of four digits
 
-void sel_gdal_begin(struct sel_gdal_guard *guard, const char *date) {
-    CPLPushErrorHandler(CPLQuietErrorHandler);
-    CPLErrorReset();
-    if (!guard)
-        return;
-    const char *values[SEL_GUARD_OPTIONS] = {"OFF", date};
+static bool keep_earlier(struct sel_gdal_guard *guard) {
+    bool kept = true;
     for (int i = 0; i < SEL_GUARD_OPTIONS; i++) {
         const char *earlier = CPLGetThreadLocalConfigOption(OPTIONS[i], NULL);
         guard->earlier[i] = earlier ? strdup(earlier) : NULL;
-        CPLSetThreadLocalConfigOption(OPTIONS[i], values[i]);
+        kept = kept && (guard->earlier[i] || !earlier);
     }
+    for (int i = 0; !kept && i < SEL_GUARD_OPTIONS; i++)
+        free(guard->earlier[i]);
+    return kept;
+}
+
+bool sel_gdal_begin(struct sel_gdal_guard *guard, const char *date) {
+    if (guard && !keep_earlier(guard))
+        return false;
+    CPLPushErrorHandler(CPLQuietErrorHandler);
+    CPLErrorReset();
+    const char *values[SEL_GUARD_OPTIONS] = {"OFF", date};
+    for (int i = 0; guard && i < SEL_GUARD_OPTIONS; i++)
+        CPLSetThreadLocalConfigOption(OPTIONS[i], values[i]);
+    return true;
 }
 
 void sel_gdal_end(struct sel_gdal_guard *guard) {

@@ -15,8 +15,9 @@ struct sel_gdal_guard {
 
 // Between begin and end GDAL prints nothing on this thread, SQLite does not wait for the disk (the
 // file is flushed once, before it is moved into place), and rows are stamped with `date`
-// ("2026-01-31T12:00:00.000Z"). With a NULL guard only the printing is stopped.
-void sel_gdal_begin(struct sel_gdal_guard *guard, const char *date);
+// ("2026-01-31T12:00:00.000Z"). With a NULL guard only the printing is stopped. False: out of
+// memory, with a guard only; then nothing was changed, and nothing is to be ended.
+bool sel_gdal_begin(struct sel_gdal_guard *guard, const char *date);
 void sel_gdal_end(struct sel_gdal_guard *guard);
 
 // Whether GDAL reported a failure on this thread since sel_gdal_begin.

@@ -5,6 +5,7 @@
 // thrown away whole.
 #include "output/geopackage.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,15 +34,10 @@ static sel_status check_path(sel_context *context, const char *path, bool overwr
 // Removes the temporary file and whatever SQLite may have put beside it.
 static void remove_temporary(const char *temporary) {
     static const char *const BESIDE[] = {"", "-journal", "-wal", "-shm"};
-    size_t room = strlen(temporary) + sizeof "-journal";
-    char *name = malloc(room);
-    for (size_t i = 0; name && i < sizeof BESIDE / sizeof *BESIDE; i++) {
-        snprintf(name, room, "%s%s", temporary, BESIDE[i]);
-        unlink(name);
-    }
-    if (!name)
-        unlink(temporary);
-    free(name);
+    char name[PATH_MAX]; // a longer one is no file's; a clean-up must not need memory
+    for (size_t i = 0; i < sizeof BESIDE / sizeof *BESIDE; i++)
+        if (snprintf(name, sizeof name, "%s%s", temporary, BESIDE[i]) < (int)sizeof name)
+            unlink(name);
 }
 
 bool sel_run_sql(struct sel_geopackage *file, const char *sql) {
@@ -92,7 +88,8 @@ static sel_status create_layers(struct sel_geopackage *file) {
 
 static sel_status open_file(struct sel_geopackage *file) {
     struct sel_gdal_guard guard;
-    sel_gdal_begin(&guard, file->date);
+    if (!sel_gdal_begin(&guard, file->date))
+        return sel_fail_memory(file->context);
     sel_status status = create_dataset(file);
     if (status == SEL_OK)
         status = create_crs(file);
@@ -208,7 +205,8 @@ static sel_status commit(struct sel_geopackage *file) {
 static sel_status write_all(
     struct sel_geopackage *file, sel_write_fn *write, sel_write_fn *paint, const void *content) {
     struct sel_gdal_guard guard;
-    sel_gdal_begin(&guard, file->date);
+    if (!sel_gdal_begin(&guard, file->date))
+        return sel_fail_memory(file->context);
     sel_status status = write(file, content);
     if (status == SEL_OK)
         status = commit(file);

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
 // Several files written to one folder as one: all of them stand in the end, or none has changed.
-#ifndef SEL_FIELDKIT_FOLDER_H
-#define SEL_FIELDKIT_FOLDER_H
+#ifndef SEL_BASE_FOLDER_H
+#define SEL_BASE_FOLDER_H
 
 #include "base/status.h"
 #include "base/text.h"

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 //
 // What stood there before is kept under a name of its own until every file has been moved.
-#include "fieldkit/folder.h"
+#include "base/folder.h"
 
 #include <errno.h>
 #include <stdio.h>

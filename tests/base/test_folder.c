@@ -14,7 +14,7 @@
 #include <unistd.h>
 
 #include "base/files.h"
-#include "fieldkit/folder.h"
+#include "base/folder.h"
 #include "scene.h"
 
 static sel_context *context;

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: MIT
+//
+// The linker's --wrap: a call of malloc reaches __wrap_malloc, and __real_malloc is the library's
+// (or the sanitizer's) own.
+#include "alloc_fail.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <dirent.h>
+#include <errno.h>
+#include <execinfo.h>
+#include <ftw.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+// NOLINTBEGIN(bugprone-reserved-identifier): the linker gives these names.
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+char *__real_strdup(const char *text);
+char *__real_strndup(const char *text, size_t most);
+char *__real_realpath(const char *path, char *resolved);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+char *__wrap_strdup(const char *text);
+char *__wrap_strndup(const char *text, size_t most);
+char *__wrap_realpath(const char *path, char *resolved);
+// NOLINTEND(bugprone-reserved-identifier)
+
+enum { FRAMES = 24, CHAINS_MOST = 4096 };
+
+// A chain of calls that ends in an allocation.
+struct chain {
+    void *frames[FRAMES];
+    int length;
+    long first, last; // which of the allocations come from it
+};
+
+static atomic_long allocations, failing; // `failing` is 0 while none is to fail
+static struct chain failed;              // where one did
+static struct chain chains[CHAINS_MOST]; // while they are noted; one thread only
+static size_t chain_count;
+static bool noting;
+
+static void note_chain(long number) {
+    struct chain here = {.first = number, .last = number};
+    here.length = backtrace(here.frames, FRAMES);
+    for (size_t i = 0; i < chain_count; i++)
+        if (memcmp(chains[i].frames, here.frames, sizeof here.frames) == 0) {
+            chains[i].last = number;
+            return;
+        }
+    if (chain_count == CHAINS_MOST)
+        abort();
+    chains[chain_count++] = here;
+}
+
+static bool fails(void) {
+    long number = atomic_fetch_add(&allocations, 1) + 1;
+    if (noting)
+        note_chain(number);
+    if (number != atomic_load(&failing))
+        return false;
+    failed.length = backtrace(failed.frames, FRAMES);
+    errno = ENOMEM;
+    return true;
+}
+
+void *__wrap_malloc(size_t size) {
+    return fails() ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size) {
+    return fails() ? NULL : __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *old, size_t size) {
+    return fails() ? NULL : __real_realloc(old, size);
+}
+
+char *__wrap_strdup(const char *text) {
+    return fails() ? NULL : __real_strdup(text);
+}
+
+char *__wrap_strndup(const char *text, size_t most) {
+    return fails() ? NULL : __real_strndup(text, most);
+}
+
+char *__wrap_realpath(const char *path, char *resolved) {
+    return fails() ? NULL : __real_realpath(path, resolved);
+}
+
+// --- the sweep ---
+
+struct outcome {
+    sel_status status;
+    char message[512];
+    bool failed; // the allocation that was to fail was reached
+};
+
+static struct outcome call(const struct alloc_fail_sweep *sweep, long number) {
+    struct outcome outcome = {0};
+    sel_context *context = sel_context_new();
+    assert_non_null(context);
+    atomic_store(&allocations, 0);
+    atomic_store(&failing, number);
+    outcome.status = sweep->call(context, sweep->user);
+    atomic_store(&failing, 0);
+    outcome.failed = number > 0 && atomic_load(&allocations) >= number;
+    snprintf(outcome.message, sizeof outcome.message, "%s", sel_context_message(context));
+    sel_context_free(context);
+    return outcome;
+}
+
+// The name of an entry of the folder, or NULL when it is empty; static storage.
+static const char *left_in(const char *folder) {
+    static char name[256];
+    DIR *entries = opendir(folder);
+    assert_non_null(entries);
+    name[0] = '\0';
+    for (const struct dirent *entry; (entry = readdir(entries)) != NULL;)
+        if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0)
+            snprintf(name, sizeof name, "%s", entry->d_name);
+    closedir(entries);
+    return name[0] ? name : NULL;
+}
+
+static int remove_within(const char *path, const struct stat *facts, int type, struct FTW *walk) {
+    (void)facts, (void)type;
+    return walk->level > 0 ? remove(path) : 0;
+}
+
+static void empty(const char *folder) {
+    assert_int_equal(nftw(folder, remove_within, 16, FTW_DEPTH | FTW_PHYS), 0);
+}
+
+static void call_well(const struct alloc_fail_sweep *sweep) {
+    struct outcome outcome = call(sweep, 0);
+    if (outcome.status != SEL_OK)
+        fail_msg("%s: %s: %s", sweep->name, sel_status_name(outcome.status), outcome.message);
+    empty(sweep->folder);
+}
+
+static void note_chains(const struct alloc_fail_sweep *sweep) {
+    chain_count = 0;
+    noting = true;
+    call_well(sweep);
+    noting = false;
+    assert_true(chain_count > 0);
+}
+
+// Whether the call failed as it should, or needed fewer allocations this time, as threads may.
+static bool call_without(const struct alloc_fail_sweep *sweep, long number) {
+    struct outcome outcome = call(sweep, number);
+    const char *left = outcome.status == SEL_OK ? NULL : left_in(sweep->folder);
+    empty(sweep->folder);
+    if (!outcome.failed)
+        return true;
+    if (outcome.status == SEL_NO_MEMORY && strstr(outcome.message, "out of memory") && !left)
+        return true;
+    backtrace_symbols_fd(failed.frames, failed.length, STDERR_FILENO);
+    print_error("%s: allocation %ld failed: \"%s\": \"%s\"; %s is left\n", sweep->name, number,
+        sel_status_name(outcome.status), outcome.message, left ? left : "nothing");
+    return false;
+}
+
+void alloc_fail_everywhere(const struct alloc_fail_sweep *sweep) {
+    note_chains(sweep);
+    int bad = 0;
+    for (size_t i = 0; i < chain_count; i += sweep->stride) {
+        bad += !call_without(sweep, chains[i].first);
+        if (chains[i].last != chains[i].first)
+            bad += !call_without(sweep, chains[i].last);
+    }
+    call_well(sweep);
+    print_message("%s: allocations from %zu places\n", sweep->name, chain_count);
+    assert_int_equal(bad, 0);
+}
