@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 //
-// What is made of a written GeoPackage, and a rank cut into parts, while one allocation fails, each
-// in its turn.
+// What is made of a written GeoPackage while one allocation fails, each in its turn.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -55,6 +54,15 @@ static sel_status fieldkit(sel_context *context, void *user) {
     return status;
 }
 
+static sel_status events(sel_context *context, void *user) {
+    const struct alloc_ground *ground = user;
+    char *report = NULL;
+    sel_status status = sel_fieldkit(context, ground->ranked, alloc_ground_out(ground, "kit"), NULL,
+        ground->actual, false, &report);
+    sel_text_free(report);
+    return status;
+}
+
 static void sweep(const char *name, alloc_fail_call *call, void **state) {
     struct alloc_ground *ground = *state;
     struct alloc_fail_sweep sweep = {name, call, ground, ground->out, 1};
@@ -77,6 +85,7 @@ static void a_dossier_fails_cleanly(void **state) {
 
 static void a_field_kit_fails_cleanly(void **state) {
     sweep("fieldkit", fieldkit, state);
+    sweep("fieldkit --actual", events, state);
 }
 
 int main(void) {

@@ -16,13 +16,19 @@ struct alloc_fail_sweep {
     alloc_fail_call *call;
     void *user;
     const char *folder; // where the call writes; empty
-    size_t stride;      // of the allocations to fail every stride-th; 1: all of them
+    long stride;        // see below; 1: leave nothing out
 };
 
 // Calls once with all the memory there is and notes from where in the program what is allocated;
-// then again and again, each time with one allocation failing: the first and the last from each
-// place (each chain of calls). Fails the test unless every such call returns SEL_NO_MEMORY with its
-// message and leaves the folder empty; calls once more at the end, as at the beginning.
+// then again and again, each time with one allocation failing: the first or, every other time, the
+// last from each place (each chain of calls) that no sweep of this program has met before; of the
+// places after the first three hundred every stride-th. Fails
+// the test unless every such call returns SEL_NO_MEMORY with its message and leaves the folder
+// empty; calls once more at the end, as at the beginning. The call uses one thread.
 void alloc_fail_everywhere(const struct alloc_fail_sweep *sweep);
+
+// The same for a call that may use several threads: every stride-th allocation fails, whichever it
+// is that time.
+void alloc_fail_in_threads(const struct alloc_fail_sweep *sweep);
 
 #endif

@@ -13,35 +13,44 @@
 // corner that it lies in the first chunk of the far ground: a run takes a tenth of a second.
 enum { ROWS = 220, COLS = 230, CELL_M = 200, TOP = 90, LEFT = 95 };
 
-// The area is the ground from x 519000, y 5382000 of 60 cells to the south and 70 to the east.
+// The area is the ground from x 519000, y 5382000 of 40 cells to the south and 45 to the east.
 static const char *const AREA[] = {
-    "POLYGON ((519000 5382000, 533000 5382000, 533000 5371000, 519000 5370000, 519000 5382000))",
+    "POLYGON ((519000 5382000, 528000 5382000, 528000 5374400, 519000 5374000, 519000 5382000))",
     NULL};
-static const char *const ROAD[] = {"LINESTRING (519400 5381000, 519400 5371000)", NULL};
-static const char *const PATH[] = {"LINESTRING (519400 5376000, 532800 5375800)", NULL};
-static const char *const HEDGE[] = {"LINESTRING (526000 5381800, 526200 5370200)", NULL};
-static const char *const RUNNING[] = {"POINT (523100 5380100)", NULL};
+static const char *const ROAD[] = {"LINESTRING (519300 5381800, 519300 5374600)", NULL};
+static const char *const PATH[] = {"LINESTRING (519300 5378000, 527800 5377900)", NULL};
+static const char *const HEDGE[] = {"LINESTRING (525500 5381800, 525600 5378600)", NULL};
+static const char *const RUNNING[] = {"POINT (522900 5380100)", NULL};
 static const char *const ZONES[] = {
-    "POLYGON ((529000 5382000, 532800 5382000, 532800 5379000, 529000 5379000, 529000 5382000))",
+    "POLYGON ((524000 5382000, 527800 5382000, 527800 5377000, 524000 5377000, 524000 5382000))",
     NULL};
+static const char PARCELS[] =
+    "7,mill,\"POLYGON((519000 5382000,523000 5382000,523000 5374000,519000 5374000,519000 "
+    "5382000))\"\\n8,weir,\"POLYGON((523000 5382000,528000 5382000,528000 5374000,523000 "
+    "5374000,523000 5382000))\"\\n";
 
+// %s: the folder by another name, so that a file beside the land cover must be resolved.
 static const char PLAN[] =
+    "plan: 1\ntitle: Alder Brook\nhabitats: habitats.csv\n"
+    "rasters: { landcover: /.%s/landcover.tif, elevation: elevation.tif, canopy: canopy.tif }\n"
     "area: area.gpkg\n"
     "lines:\n  - { file: hedge.gpkg, habitat: scrub, width_m: 80 }\n"
     "access:\n  - { file: road.gpkg, role: start }\n  - { file: path.gpkg, role: way }\n"
+    "parcels: { file: parcels.gpkg, name: sort, owner: id }\n"
     "zones:\n  - { file: zones.gpkg, rule: no_clearing, reason: hay }\n"
     "occupied: running.gpkg\n"
     "contrast:\n  - { a: wood, b: meadow, contrast: 0.8 }\n"
     "criteria: { access: { by: time, limit: 60 } }\n"
-    "choose: { sites: 3, apart_m: 2000, reserves: 1, block_m: 6000, per_block: { max: 2 },\n"
-    "  per_pair: { max: 3 }, spread: 0.2 }\n"
+    "choose: { sites: 3, apart_m: 2000, reserves: 1, per_block: { max: 2 }, per_pair: { max: 3 },\n"
+    "  blocks: { file: parcels.gpkg, column: sort }, spread: 0.2 }\n"
     "edges: { min_patch_m2: 1000000 }\n"
-    "uncertainty: { elevation_rmse_m: 2, landcover_accuracy: 0.9 }\n";
+    "uncertainty: { elevation_rmse_m: 2, landcover_accuracy: 0.9 }\n"
+    "permit: { applicant: Alder Brook survey, clearing_m: [2, 4] }\n";
 
 static void paint(struct survey_scene *scene) {
-    survey_scene_paint(scene, TOP + 8, LEFT + 8, 20, 20, 1);
-    survey_scene_paint(scene, TOP + 30, LEFT + 40, 22, 20, 1);
-    survey_scene_paint(scene, TOP + 36, LEFT + 4, 14, 24, 5);
+    survey_scene_paint(scene, TOP + 5, LEFT + 6, 12, 13, 1);
+    survey_scene_paint(scene, TOP + 16, LEFT + 26, 14, 12, 1);
+    survey_scene_paint(scene, TOP + 24, LEFT + 4, 10, 14, 5);
     for (int i = 0; i < ROWS * COLS; i++)
         scene->metres[i] = 100.0f + 4.0f * (float)(i % COLS) + 2.0f * (float)(i / COLS);
 }
@@ -50,14 +59,38 @@ static void name_file(const struct survey_scene *scene, const char *name, char *
     snprintf(path, ALLOC_GROUND_PATH, "%s", survey_scene_path(scene, name));
 }
 
+static void write_text(const struct survey_scene *scene, const char *name, const char *text) {
+    FILE *file = fopen(survey_scene_path(scene, name), "w");
+    if (!file || fputs(text, file) < 0 || fclose(file) != 0)
+        abort();
+}
+
 static void write_ground(const struct survey_scene *scene) {
+    static float canopy[ROWS * COLS];
+    char plan[4096];
+    for (int i = 0; i < ROWS * COLS; i++)
+        canopy[i] = scene->classes[i] == 1 ? 14.0f : 0.5f;
     survey_scene_lines(scene, "road.gpkg", ROAD);
     survey_scene_lines(scene, "path.gpkg", PATH);
     survey_scene_lines(scene, "hedge.gpkg", HEDGE);
     survey_scene_lines(scene, "running.gpkg", RUNNING);
     survey_scene_lines(scene, "area.gpkg", AREA);
     survey_scene_lines(scene, "zones.gpkg", ZONES);
-    survey_scene_write(scene, PLAN);
+    survey_scene_polygons(scene, "parcels.gpkg", PARCELS);
+    survey_scene_write(scene, "");
+    survey_scene_heights(scene, "canopy.tif", canopy);
+    snprintf(plan, sizeof plan, PLAN, scene->folder);
+    write_text(scene, "survey.yaml", plan);
+    write_text(scene, "landcover.tif.aux.xml", "<PAMDataset></PAMDataset>\n");
+}
+
+static bool must_rank(const struct survey_scene *scene, const char *name, int parts) {
+    const char *message;
+    const sel_run_options options = {.threads = 1, .part = parts, .parts = parts};
+    sel_status status = survey_scene_rank(scene, name, &options, &message);
+    if (status != SEL_OK)
+        fprintf(stderr, "rank: %s\n", message);
+    return status == SEL_OK;
 }
 
 int alloc_ground_set_up(void **state) {
@@ -73,14 +106,16 @@ int alloc_ground_set_up(void **state) {
     name_file(scene, "elevation.tif", ground->elevation);
     name_file(scene, "road.gpkg", ground->road);
     name_file(scene, "ranked.gpkg", ground->ranked);
+    name_file(scene, "part.gpkg", ground->part);
+    name_file(scene, "actual.csv", ground->actual);
     name_file(scene, "out", ground->out);
     *state = ground;
-    const char *message;
-    const sel_run_options options = {.threads = 1};
-    if (survey_scene_rank(scene, "ranked.gpkg", &options, &message) != SEL_OK) {
-        fprintf(stderr, "rank: %s\n", message);
+    write_text(scene, "actual.csv",
+        "site,service,from,to,latitude,longitude,uncertainty_m,remarks\n"
+        "S01,1,2027-05-15,2027-05-22,48.5,15.3,10,windy\n"
+        "S02,1,2027-05-16,2027-05-23,48.5,15.3,10,\n");
+    if (!must_rank(scene, "ranked.gpkg", 0) || !must_rank(scene, "part.gpkg", 1))
         return -1;
-    }
     return mkdir(ground->out, 0777);
 }
 

@@ -13,6 +13,8 @@ struct alloc_ground {
     char plan[ALLOC_GROUND_PATH], landcover[ALLOC_GROUND_PATH], elevation[ALLOC_GROUND_PATH];
     char road[ALLOC_GROUND_PATH];
     char ranked[ALLOC_GROUND_PATH]; // what sel_rank makes of the plan
+    char part[ALLOC_GROUND_PATH];   // the whole of it as part 1 of 1
+    char actual[ALLOC_GROUND_PATH]; // services really done, for the field kit
     char out[ALLOC_GROUND_PATH];    // an empty folder
 };
 

@@ -1,11 +1,19 @@
 // SPDX-License-Identifier: MIT
 //
-// Through OGR.
+// Lines through OGR, polygons with columns through its own command.
 #include "survey_lines.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
 
 #include <gdal.h>
 #include <ogr_api.h>
 #include <ogr_srs_api.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 void survey_scene_lines(
@@ -28,4 +36,14 @@ void survey_scene_lines(
     }
     OSRRelease(crs);
     GDALClose(file);
+}
+
+void survey_scene_polygons(const struct survey_scene *scene, const char *name, const char *rows) {
+    char command[8192];
+    snprintf(command, sizeof command,
+        "cd '%s' && printf 'id,sort,WKT\\n%s' > polygons.csv && rm -f %s && ogr2ogr -q -f GPKG "
+        "-a_srs EPSG:32633 %s polygons.csv -oo GEOM_POSSIBLE_NAMES=WKT -oo EMPTY_STRING_AS_NULL=NO",
+        scene->folder, rows, name, name);
+    if (survey_scene_shell(command, NULL) != 0)
+        fail_msg("ogr2ogr failed");
 }

@@ -57,17 +57,6 @@ static void road(const struct survey_scene *scene, const char *name, double x) {
     survey_scene_lines(scene, name, (const char *const[]){wkt, NULL});
 }
 
-// A layer `polygons` with the columns id and sort; `rows` are lines of CSV.
-static void polygons(const struct survey_scene *scene, const char *name, const char *rows) {
-    char command[8192];
-    snprintf(command, sizeof command,
-        "cd '%s' && printf 'id,sort,WKT\\n%s' > polygons.csv && rm -f %s && ogr2ogr -q -f GPKG "
-        "-a_srs EPSG:32633 %s polygons.csv -oo GEOM_POSSIBLE_NAMES=WKT -oo EMPTY_STRING_AS_NULL=NO",
-        scene->folder, rows, name, name);
-    if (survey_scene_shell(command, NULL) != 0)
-        fail_msg("ogr2ogr failed");
-}
-
 #define WEST                                                                                       \
     "\"POLYGON((500000 5400000,501000 5400000,501000 5397600,500000 5397600,500000 5400000))\"\\n"
 #define EAST                                                                                       \
@@ -145,7 +134,7 @@ static void on_foot_every_layer_must_meet_the_grid(void **state) {
 static void blocks_off_the_grid_are_refused(void **state) {
     (void)state;
     struct survey_scene scene = squares();
-    polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," FAR);
+    survey_scene_polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," FAR);
     survey_scene_write(&scene, "choose: { sites: 3, per_block: { max: 1 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
     MUST_REFUSE(&scene, "survey.yaml:", "choose.blocks: ", "blocks.gpkg",
@@ -156,7 +145,7 @@ static void blocks_off_the_grid_are_refused(void **state) {
 static void a_block_without_a_name_is_refused(void **state) {
     (void)state;
     struct survey_scene scene = squares();
-    polygons(&scene, "blocks.gpkg", "1,west," WEST "2,\"\"," EAST);
+    survey_scene_polygons(&scene, "blocks.gpkg", "1,west," WEST "2,\"\"," EAST);
     survey_scene_write(&scene, "choose: { sites: 3, per_block: { max: 1 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
     MUST_REFUSE(
@@ -167,7 +156,7 @@ static void a_block_without_a_name_is_refused(void **state) {
 static void a_column_that_is_not_there_names_its_key(void **state) {
     (void)state;
     struct survey_scene scene = squares();
-    polygons(&scene, "blocks.gpkg", "1,west," WEST);
+    survey_scene_polygons(&scene, "blocks.gpkg", "1,west," WEST);
     survey_scene_write(
         &scene, "choose: { sites: 3, per_block: { max: 1 }, blocks: { file: blocks.gpkg } }\n");
     MUST_REFUSE(&scene, "blocks.gpkg",
@@ -183,7 +172,8 @@ static void a_column_that_is_not_there_names_its_key(void **state) {
 static void a_block_without_candidates_is_listed_and_told_of(void **state) {
     (void)state;
     struct survey_scene scene = squares();
-    polygons(&scene, "blocks.gpkg", "1,corner," MEADOW "2,west," WEST "3,east," EAST "4,far," FAR);
+    survey_scene_polygons(
+        &scene, "blocks.gpkg", "1,corner," MEADOW "2,west," WEST "3,east," EAST "4,far," FAR);
     survey_scene_write(&scene, "choose: { sites: 6, apart_m: 150, per_block: { min: 2 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
     expect_rank(&scene);
@@ -215,7 +205,7 @@ static void layers_that_may_be_empty_here_are_told_of(void **state) {
     expect_rank(&scene);
     double without = places(&scene);
     remove(survey_scene_path(&scene, "sites.gpkg"));
-    polygons(&scene, "far.gpkg", "1,a," FAR);
+    survey_scene_polygons(&scene, "far.gpkg", "1,a," FAR);
     road(&scene, "line.gpkg", 503020);
     survey_scene_write(&scene,
         "parcels: { file: far.gpkg, name: id }\n"
@@ -253,8 +243,8 @@ static void check_counts_what_meets_the_grid(void **state) {
         "exclude: nests; 0 of 2 polygons meet the study grid",
         "blocks.gpkg: 2 of 3 polygons meet the study grid", "The plan can be used."};
     struct survey_scene scene = squares();
-    polygons(&scene, "far.gpkg", "1,a," FAR "2,b," FAR);
-    polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," EAST "3,c," WEST);
+    survey_scene_polygons(&scene, "far.gpkg", "1,a," FAR "2,b," FAR);
+    survey_scene_polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," EAST "3,c," WEST);
     road(&scene, "road.gpkg", 502000);
     survey_scene_write(&scene,
         "access: road.gpkg\nparcels: { file: far.gpkg, name: id }\n"
@@ -280,7 +270,7 @@ static void check_counts_what_meets_the_grid(void **state) {
 static void a_zone_that_crosses_itself_shuts_both_its_lobes(void **state) {
     (void)state;
     struct survey_scene scene = squares();
-    polygons(&scene, "zones.gpkg",
+    survey_scene_polygons(&scene, "zones.gpkg",
         "1,a,\"POLYGON((500000 5400000,503000 5397600,503000 5400000,500000 5397600,500000 "
         "5400000))\"\\n");
     survey_scene_write(&scene, "zones: [ { file: zones.gpkg, rule: exclude, reason: nests } ]\n"
