@@ -19,7 +19,8 @@ struct sel_map_picture {
     double west, south, east, north; // what is known of it
 };
 
-// Reads the backdrop, shrunk to at most `most` pixels a side.
+// Reads the backdrop, shrunk to at most `most` pixels a side. After a failure the picture is empty;
+// so it is below.
 sel_status sel_map_picture_read(
     struct sel_package *package, int most, struct sel_map_picture *picture);
 

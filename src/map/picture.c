@@ -114,6 +114,8 @@ sel_status sel_map_picture_read(
         GDALClose(dataset);
     }
     sel_gdal_end(NULL);
+    if (status != SEL_OK)
+        sel_map_picture_clear(picture);
     return status;
 }
 
@@ -188,6 +190,8 @@ sel_status sel_map_close_up_read(
     status = count > 0 ? decode(package, site, rows, picture)
                        : fail_close_up(package, site, "is missing");
     sel_rows_free(&SEL_TABLE_CLOSE_UP, rows, count);
+    if (status != SEL_OK)
+        sel_map_picture_clear(picture);
     return status;
 }
 

@@ -15,22 +15,9 @@
 #include <cmocka.h>
 
 #include "base/pool.h"
+#include "shared_context.h"
 
 enum { JOBS = 2000 };
-
-static sel_context *context;
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
-}
 
 struct tally {
     atomic_int runs[JOBS];

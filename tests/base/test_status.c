@@ -9,20 +9,7 @@
 #include <cmocka.h>
 
 #include "base/status.h"
-
-static sel_context *context;
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
-}
+#include "shared_context.h"
 
 static void a_new_context_has_no_message(void **state) {
     (void)state;

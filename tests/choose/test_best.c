@@ -15,21 +15,9 @@
 #include "choose/choose.h"
 #include "choose_check.h"
 #include "choose_random.h"
+#include "choose_run.h"
 #include "choose_world.h"
-
-static sel_context *context;
-
-static sel_status choose(const struct world *w, struct sel_choice *choice) {
-    sel_context_begin(context);
-    return sel_choose_best(
-        context, w->items, w->count, w->occupied, w->occupied_count, &w->rule, choice);
-}
-
-static int sites_of(const struct sel_choice *choice, size_t *sites) {
-    for (int k = 0; k < choice->count; k++)
-        sites[k] = choice->sites[k].item;
-    return choice->count;
-}
+#include "shared_context.h"
 
 static void few_candidates_are_chosen_exactly(void **state) {
     (void)state;
@@ -43,14 +31,14 @@ static void few_candidates_are_chosen_exactly(void **state) {
         int best_count;
         struct sel_choice choice;
         int64_t optimum = world_exhaust(&w, best, &best_count);
-        sel_status status = choose(&w, &choice);
+        sel_status status = world_choose_best(&w, &choice);
         if (optimum < 0) { // no choice meets the minimum
             assert_true(status == SEL_BAD_INPUT || status == SEL_NOTHING);
             refused += status == SEL_BAD_INPUT;
             assert_true(status == SEL_NOTHING || strstr(sel_context_message(context), ".min: "));
         } else {
             assert_int_equal(status, best_count > 0 ? SEL_OK : SEL_NOTHING);
-            assert_int_equal(sites_of(&choice, sites), best_count);
+            assert_int_equal(world_sites_of(&choice, sites), best_count);
             assert_memory_equal(sites, best, (size_t)best_count * sizeof *sites);
             assert_near(choice.bound, choice.total_score, 0);
         }
@@ -78,10 +66,10 @@ static void more_candidates_lie_between_solution_and_bound(void **state) {
         int best_count;
         struct sel_choice choice;
         int64_t optimum = world_exhaust(&w, best, &best_count);
-        sel_status status = choose(&w, &choice);
+        sel_status status = world_choose_best(&w, &choice);
         if (status == SEL_OK) {
             double total = (double)optimum / 1e9;
-            assert_true(world_allows(&w, sites, sites_of(&choice, sites)));
+            assert_true(world_allows(&w, sites, world_sites_of(&choice, sites)));
             assert_true(choice.total_score <= total + 1e-9);
             assert_true(choice.bound >= total - 1e-9);
             assert_true(choice.bound >= choice.total_score);
@@ -199,18 +187,6 @@ static void a_cancel_stops_the_search(void **state) {
     assert_null(choice.sites);
     sel_context_begin(context);
     free(s.items);
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

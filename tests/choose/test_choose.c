@@ -13,28 +13,11 @@
 #include "choose/choose.h"
 #include "choose_check.h"
 #include "choose_random.h"
+#include "choose_run.h"
 #include "choose_world.h"
+#include "shared_context.h"
 
 enum { MOST = WORLD_MOST };
-
-static sel_context *context;
-
-static sel_status choose(const struct world *w, struct sel_choice *choice) {
-    sel_context_begin(context);
-    return sel_choose(
-        context, w->items, w->count, w->occupied, w->occupied_count, &w->rule, choice);
-}
-
-static void assert_counts_add_up(const struct world *w, const struct sel_choice *choice) {
-    int64_t fates[SEL_CHOICE_FATES] = {0}, reserves = 0;
-    for (size_t i = 0; i < w->count; i++)
-        fates[choice->fates[i]]++;
-    for (int i = 0; i < choice->count; i++)
-        reserves += choice->sites[i].reserve_count;
-    assert_int_equal(fates[SEL_CHOICE_SITE], choice->count);
-    assert_int_equal(fates[SEL_CHOICE_RESERVE], reserves);
-    assert_memory_equal(choice->met, fates, sizeof fates);
-}
 
 // Brook, track and pond on a line, 100 m from one to the next.
 static void the_best_is_taken_and_its_neighbours_are_not(void **state) {
@@ -45,7 +28,7 @@ static void the_best_is_taken_and_its_neighbours_are_not(void **state) {
     for (int i = 0; i < 5; i++)
         w.items[i] = world_item(scores[i], 100 * i, 0, 0);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
     assert_int_equal(choice.sites[0].item, 2);
     assert_int_equal(choice.sites[1].item, 4);
@@ -53,7 +36,7 @@ static void the_best_is_taken_and_its_neighbours_are_not(void **state) {
     const uint8_t fates[] = {SEL_CHOICE_LOWER_SCORE, SEL_CHOICE_NEAR_CHOSEN, SEL_CHOICE_SITE,
         SEL_CHOICE_NEAR_CHOSEN, SEL_CHOICE_SITE};
     assert_memory_equal(choice.fates, fates, sizeof fates);
-    assert_counts_add_up(&w, &choice);
+    world_assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 }
 
@@ -67,7 +50,7 @@ static void on_a_path_of_four_greedy_takes_six(void **state) {
     for (int i = 0; i < 4; i++)
         w.items[i] = world_item(scores[i], 100 * i, 0, 0);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
     assert_near(choice.total_score, 6, 0);
     sel_choice_clear(&choice);
@@ -82,7 +65,7 @@ static void ties_go_to_the_lower_row_then_column_then_pair(void **state) {
     w.items[2] = world_item(0.5, 800, 100, 0);
     w.items[3] = world_item(0.5, 302, 300, 1); // same half-cell as 1
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     const size_t order[] = {2, 3, 1, 0};
     for (int i = 0; i < 4; i++)
         assert_int_equal(choice.sites[i].item, order[i]);
@@ -100,11 +83,11 @@ static void a_full_pair_gives_way_to_the_next(void **state) {
         w.items[i] = world_item(0.9 - 0.1 * i, 1000 * i, 0, 0);
     w.items[4] = world_item(0.1, 0, 1000, 1);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 3);
     assert_int_equal(choice.sites[2].item, 4);
     assert_int_equal(choice.met[SEL_CHOICE_PAIR_FULL], 2);
-    assert_counts_add_up(&w, &choice);
+    world_assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 }
 
@@ -117,12 +100,12 @@ static void a_running_trap_keeps_others_away(void **state) {
     w.items[1] = world_item(0.8, 60, 80, 0); // 100 m away: apart
     w.items[2] = world_item(0.7, 61, 80, 0); // near the site
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 1);
     assert_int_equal(choice.sites[0].item, 1);
     assert_int_equal(choice.fates[0], SEL_CHOICE_NEAR_OCCUPIED);
     assert_int_equal(choice.fates[2], SEL_CHOICE_NEAR_CHOSEN);
-    assert_counts_add_up(&w, &choice);
+    world_assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 }
 
@@ -146,7 +129,7 @@ static void a_reserve_keeps_away_from_all_sites_but_its_own(void **state) {
     w.items[6] = world_item(0.93, 0, 501, 0); // out of the first's reach
     w.rule.sites = 2;
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
     assert_int_equal(choice.sites[0].reserve_count, 2);
     assert_int_equal(choice.sites[0].reserves[0], 4);
@@ -155,7 +138,7 @@ static void a_reserve_keeps_away_from_all_sites_but_its_own(void **state) {
     assert_int_equal(choice.sites[1].reserves[0], 3);
     assert_int_equal(choice.fates[2], SEL_CHOICE_NEAR_CHOSEN);
     assert_int_equal(choice.fates[6], SEL_CHOICE_LOWER_SCORE);
-    assert_counts_add_up(&w, &choice);
+    world_assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 }
 
@@ -166,27 +149,27 @@ static void fewer_than_asked_is_fine_and_none_says_so(void **state) {
     for (int i = 0; i < 3; i++)
         w.items[i] = world_item(0.5, 50 * i, 0, 0);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
-    assert_counts_add_up(&w, &choice);
+    world_assert_counts_add_up(&w, &choice);
     sel_choice_clear(&choice);
 
     w.occupied[0] = (struct sel_choice_point){50, 0};
     w.occupied_count = 1;
     w.rule.quota[SEL_BY_PAIR].least = 1;
-    assert_int_equal(choose(&w, &choice), SEL_NOTHING);
+    assert_int_equal(world_choose(&w, &choice), SEL_NOTHING);
     assert_string_equal(sel_context_message(context), "");
     assert_int_equal(choice.count, 0);
     assert_int_equal(choice.met[SEL_CHOICE_NEAR_OCCUPIED], 3);
     sel_choice_clear(&choice);
 
     w.count = 0;
-    assert_int_equal(choose(&w, &choice), SEL_NOTHING);
+    assert_int_equal(world_choose(&w, &choice), SEL_NOTHING);
     assert_int_equal(choice.count + choice.met[SEL_CHOICE_LOWER_SCORE], 0);
     sel_choice_clear(&choice);
 
     w.count = 3, w.occupied_count = 0, w.rule.sites = 0, w.rule.quota[SEL_BY_PAIR].least = 0;
-    assert_int_equal(choose(&w, &choice), SEL_NOTHING);
+    assert_int_equal(world_choose(&w, &choice), SEL_NOTHING);
     assert_int_equal(choice.met[SEL_CHOICE_LOWER_SCORE], 3);
     sel_choice_clear(&choice);
 }
@@ -202,7 +185,7 @@ static void without_spacing_the_best_are_taken_once_each(void **state) {
     w.items[1] = world_item(0.9, 10, 10, 1);
     w.items[2] = world_item(0.8, 20, 10, 1);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     const size_t order[] = {1, 2, 0};
     assert_int_equal(choice.count, 3);
     for (int i = 0; i < 3; i++)
@@ -223,7 +206,7 @@ static void a_minimum_is_met_before_better_scores(void **state) {
     w.items[2] = world_item(0.8, 2000, 0, 0);
     w.items[3] = world_item(0.05, 3000, 0, 1);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
     assert_int_equal(choice.sites[0].item, 1);
     assert_int_equal(choice.sites[1].item, 0);
@@ -242,7 +225,7 @@ static void a_pair_that_was_crowded_out_is_served_first(void **state) {
     w.items[1] = world_item(0.2, 0, 0, 1);
     w.items[2] = world_item(0.4, 200, 0, 0);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     assert_int_equal(choice.count, 2);
     assert_int_equal(choice.sites[0].item, 2);
     assert_int_equal(choice.sites[1].item, 1);
@@ -264,7 +247,7 @@ static void pairs_that_are_crowded_out_in_turn_all_keep_their_precedence(void **
     w.items[3] = world_item(0.6, 1180, 0, 2);
     w.items[4] = world_item(0.3, 5000, 0, 0);
     struct sel_choice choice;
-    assert_int_equal(choose(&w, &choice), SEL_OK);
+    assert_int_equal(world_choose(&w, &choice), SEL_OK);
     const size_t order[] = {3, 2, 4};
     assert_int_equal(choice.count, 3);
     for (int i = 0; i < 3; i++)
@@ -274,7 +257,7 @@ static void pairs_that_are_crowded_out_in_turn_all_keep_their_precedence(void **
 
 static void assert_refused(const struct world *w, const char *message) {
     struct sel_choice choice;
-    assert_int_equal(choose(w, &choice), SEL_BAD_INPUT);
+    assert_int_equal(world_choose(w, &choice), SEL_BAD_INPUT);
     assert_string_equal(sel_context_message(context), message);
     assert_int_equal(choice.count, 0);
     assert_null(choice.sites);
@@ -312,18 +295,6 @@ static void quotas_that_cannot_be_met_say_which_and_why(void **state) {
                        "places: " MEND);
     w.rule.quota[SEL_BY_PAIR].most = 1;
     assert_refused(&w, "choose.per_pair: min 2 is more than max 1: lower min or raise max");
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

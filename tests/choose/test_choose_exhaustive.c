@@ -14,28 +14,11 @@
 #include "choose/choose.h"
 #include "choose_check.h"
 #include "choose_random.h"
+#include "choose_run.h"
 #include "choose_world.h"
+#include "shared_context.h"
 
 enum { MOST = WORLD_MOST };
-
-static sel_context *context;
-
-static sel_status choose(const struct world *w, struct sel_choice *choice) {
-    sel_context_begin(context);
-    return sel_choose(
-        context, w->items, w->count, w->occupied, w->occupied_count, &w->rule, choice);
-}
-
-static void assert_counts_add_up(const struct world *w, const struct sel_choice *choice) {
-    int64_t fates[SEL_CHOICE_FATES] = {0}, reserves = 0;
-    for (size_t i = 0; i < w->count; i++)
-        fates[choice->fates[i]]++;
-    for (int i = 0; i < choice->count; i++)
-        reserves += choice->sites[i].reserve_count;
-    assert_int_equal(fates[SEL_CHOICE_SITE], choice->count);
-    assert_int_equal(fates[SEL_CHOICE_RESERVE], reserves);
-    assert_memory_equal(choice->met, fates, sizeof fates);
-}
 
 static double square(double x) {
     return x * x;
@@ -159,7 +142,7 @@ static void check_fates(const struct world *w, const struct sel_choice *choice) 
         if (fate == SEL_CHOICE_LOWER_SCORE || fate == SEL_CHOICE_FOR_MINIMUM)
             assert_int_equal(choice->count, w->rule.sites);
     }
-    assert_counts_add_up(w, choice);
+    world_assert_counts_add_up(w, choice);
 }
 
 static void check_feasible(const struct world *w, const struct sel_choice *choice) {
@@ -184,7 +167,7 @@ static void random_choices_follow_the_definitions(void **state) {
         if (trial % 3 == 0)
             world_add_blocks(&w, &random, trial % 2);
         struct sel_choice choice;
-        sel_status status = choose(&w, &choice);
+        sel_status status = world_choose(&w, &choice);
         size_t sites[MOST];
         bool minimum_met;
         int count = brute_greedy(&w, sites, &minimum_met);
@@ -235,7 +218,7 @@ static void impossible_minimums_are_always_refused(void **state) {
         w.rule.quota[SEL_BY_PAIR].most = 0;
         size_t sites[MOST];
         struct sel_choice choice;
-        sel_status status = choose(&w, &choice);
+        sel_status status = world_choose(&w, &choice);
         if (status == SEL_OK)
             check_feasible(&w, &choice);
         sel_choice_clear(&choice);
@@ -271,7 +254,7 @@ static void the_order_of_the_input_changes_nothing(void **state) {
         for (size_t i = 0; i < w.count; i++)
             shuffled.items[i] = w.items[origin[i]];
         struct sel_choice a, b;
-        assert_int_equal(choose(&w, &a), choose(&shuffled, &b));
+        assert_int_equal(world_choose(&w, &a), world_choose(&shuffled, &b));
         assert_int_equal(a.count, b.count);
         for (int k = 0; k < a.count; k++) {
             assert_int_equal(a.sites[k].item, origin[b.sites[k].item]);
@@ -284,18 +267,6 @@ static void the_order_of_the_input_changes_nothing(void **state) {
         sel_choice_clear(&a);
         sel_choice_clear(&b);
     }
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

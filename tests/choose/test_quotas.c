@@ -13,19 +13,13 @@
 #include "choose/exact.h"
 #include "choose_check.h"
 #include "choose_random.h"
+#include "choose_run.h"
 #include "choose_world.h"
-
-static sel_context *context;
-
-static sel_status choose(const struct world *w, struct sel_choice *choice) {
-    sel_context_begin(context);
-    return sel_choose_best(
-        context, w->items, w->count, w->occupied, w->occupied_count, &w->rule, choice);
-}
+#include "shared_context.h"
 
 static void expect_said(const struct world *w, const char *message) {
     struct sel_choice choice;
-    assert_int_equal(choose(w, &choice), SEL_BAD_INPUT);
+    assert_int_equal(world_choose_best(w, &choice), SEL_BAD_INPUT);
     if (!strstr(sel_context_message(context), message))
         fail_msg("\"%s\" is not in \"%s\"", message, sel_context_message(context));
     assert_null(choice.sites);
@@ -94,7 +88,7 @@ static void the_nearest_choice_is_that_of_trying_all(void **state) {
         int best_count, missing, told = 0;
         int64_t total = world_exhaust_relaxed(&w, best, &best_count, &missing);
         struct sel_choice choice;
-        sel_status status = choose(&w, &choice);
+        sel_status status = world_choose_best(&w, &choice);
         assert_int_equal(status, best_count > 0 ? SEL_OK : SEL_NOTHING);
         for (int k = 0; k < choice.count; k++)
             sites[k] = choice.sites[k].item;
@@ -134,7 +128,7 @@ static void many_candidates_come_as_near_as_can_be(void **state) {
         int best_count, missing;
         double optimum = (double)world_exhaust_relaxed(&w, best, &best_count, &missing) / 1e9;
         struct sel_choice choice;
-        assert_int_equal(choose(&w, &choice), SEL_OK);
+        assert_int_equal(world_choose_best(&w, &choice), SEL_OK);
         for (int k = 0; k < choice.count; k++)
             sites[k] = choice.sites[k].item;
         assert_true(world_allows_short(&w, sites, choice.count));
@@ -153,18 +147,6 @@ static void many_candidates_come_as_near_as_can_be(void **state) {
     print_message("relaxed: as near as can be in %d of %d, optimal in %d, proven in %d\n", nearest,
         tried, optimal, proven);
     assert_true(nearest * 100 >= tried * 95 && optimal * 100 >= nearest * 97);
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

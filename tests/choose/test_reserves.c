@@ -12,8 +12,7 @@
 #include "choose/choose.h"
 #include "choose_random.h"
 #include "choose_world.h"
-
-static sel_context *context;
+#include "shared_context.h"
 
 static struct sel_choice choose(const struct world *w) {
     struct sel_choice choice;
@@ -107,18 +106,6 @@ static void reasons_and_reserves_add_up_to_what_is_within_reach(void **state) {
         sel_choice_clear(&choice);
     }
     assert_true(lacking > 500);
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

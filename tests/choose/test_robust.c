@@ -18,10 +18,9 @@
 #include "choose_random.h"
 #include "choose_world.h"
 #include "score/random.h"
+#include "shared_context.h"
 
 enum { DRAWS = 20000 };
-
-static sel_context *context;
 
 static struct sel_choice_item far_item(int number) {
     return (struct sel_choice_item){
@@ -466,18 +465,6 @@ static void a_cancel_stops_the_draws(void **state) {
     assert_int_equal(sel_robust_run(context, &input, &robust, &site, &locals), SEL_OK);
     assert_near(site.share_taken, 1, 0);
     assert_true(isnan(site.lower[0]) && isnan(site.higher[0])); // nothing to trade against
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

@@ -15,8 +15,7 @@
 #include "choose_check.h"
 #include "choose_random.h"
 #include "choose_world.h"
-
-static sel_context *context;
+#include "shared_context.h"
 
 // Four candidates at the corners of a square of 100 m: A = 10 000 m2.
 static struct world corners(int sites, double spread) {
@@ -166,18 +165,6 @@ static void more_spread_lies_farther_apart(void **state) {
     }
     assert_true(before_m / 12 > 2000); // of D = 3.1 km on 10 x 10 km
     free(items);
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

@@ -14,21 +14,9 @@
 #include "choose/choose.h"
 #include "choose_check.h"
 #include "choose_random.h"
+#include "choose_run.h"
 #include "choose_world.h"
-
-static sel_context *context;
-
-static sel_status choose(const struct world *w, struct sel_choice *choice) {
-    sel_context_begin(context);
-    return sel_choose_best(
-        context, w->items, w->count, w->occupied, w->occupied_count, &w->rule, choice);
-}
-
-static int list_sites(const struct sel_choice *choice, size_t *sites) {
-    for (int k = 0; k < choice->count; k++)
-        sites[k] = choice->sites[k].item;
-    return choice->count;
-}
+#include "shared_context.h"
 
 static size_t brute_successor(const struct world *w, const size_t *sites, int count, int gone) {
     size_t best = SIZE_MAX, changed[WORLD_MOST];
@@ -54,8 +42,8 @@ static void successors_are_those_of_trying_all(void **state) {
             world_add_blocks(&w, &random, trial % 2);
         struct sel_choice choice;
         size_t sites[WORLD_MOST] = {0};
-        if (choose(&w, &choice) == SEL_OK) {
-            int count = list_sites(&choice, sites);
+        if (world_choose_best(&w, &choice) == SEL_OK) {
+            int count = world_sites_of(&choice, sites);
             for (int k = 0; k < count; k++) {
                 size_t wanted = brute_successor(&w, sites, count, k);
                 if (choice.sites[k].successor != wanted)
@@ -113,8 +101,8 @@ static void with_spread_a_site_drops_out_where_the_objective_says(void **state) 
         sel_choice_problem_clear(&problem);
         struct sel_choice choice;
         size_t sites[WORLD_MOST] = {0};
-        bool is_chosen = even_m > 0 && choose(&w, &choice) == SEL_OK;
-        int count = is_chosen ? list_sites(&choice, sites) : 0;
+        bool is_chosen = even_m > 0 && world_choose_best(&w, &choice) == SEL_OK;
+        int count = is_chosen ? world_sites_of(&choice, sites) : 0;
         for (int k = 0; k < count; k++) {
             double other = brute_objective(&w, even_m, sites, count, k);
             double drop = choice.sites[k].drop_score;
@@ -140,8 +128,8 @@ static void a_given_choice_is_completed_alike(void **state) {
         struct world w = world_random(&random, 50, false);
         struct sel_choice choice, given;
         size_t sites[WORLD_MOST] = {0};
-        sel_status status = choose(&w, &choice);
-        int count = list_sites(&choice, sites);
+        sel_status status = world_choose_best(&w, &choice);
+        int count = world_sites_of(&choice, sites);
         for (int k = 0; k < count / 2; k++) { // in any order
             size_t swap = sites[k];
             sites[k] = sites[count - 1 - k];
@@ -175,18 +163,6 @@ static void a_given_site_near_an_occupied_place_is_refused(void **state) {
     assert_non_null(strstr(sel_context_message(context), "near an occupied place"));
     sel_context_begin(context);
     sel_choice_clear(&choice);
-}
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
 }
 
 int main(void) {

@@ -12,7 +12,6 @@
 
 #include "edge/specks.h"
 #include "edge_scene.h"
-#include "scene.h"
 
 static void remove_specks(struct edge_scene *scene, struct sel_speck_rule rule) {
     struct sel_speck_scratch *scratch = sel_speck_scratch_new();
@@ -354,12 +353,9 @@ static void the_halo_could_not_be_one_cell_narrower(void **state) {
 
 static void windows_agree_on_a_real_land_cover(void **state) {
     (void)state;
-    const char *data = scene_real_data();
-    if (!data)
+    struct edge_scene scene;
+    if (!edge_scene_real(&scene))
         skip();
-    char path[4200];
-    snprintf(path, sizeof path, "%s/zion/nlcd2011.tif", data);
-    struct edge_scene scene = edge_scene_read(path);
     assert_windows_agree(
         &scene, (struct sel_speck_rule){31.530298224786595, 31.524658701787931, 8000}, 64, 25);
     edge_scene_free(&scene);

@@ -12,7 +12,6 @@
 
 #include "edge/trace.h"
 #include "edge_scene.h"
-#include "scene.h"
 
 static const double PI = 3.14159265358979323846;
 
@@ -425,12 +424,9 @@ static void mirrored_scenes_have_equal_lengths(void **state) {
 
 static void every_crack_of_a_real_land_cover_is_walked(void **state) {
     (void)state;
-    const char *data = scene_real_data();
-    if (!data)
+    struct edge_scene scene;
+    if (!edge_scene_real(&scene))
         skip();
-    char path[4200];
-    snprintf(path, sizeof path, "%s/zion/nlcd2011.tif", data);
-    struct edge_scene scene = edge_scene_read(path);
     struct sel_habitat_view view = edge_scene_view(&scene);
     struct sel_cracks cracks = {0};
     assert_int_equal(sel_find_cracks(&view, scene.window, &cracks), SEL_OK);

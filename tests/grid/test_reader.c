@@ -19,67 +19,23 @@
 
 #include "grid/gdal_support.h"
 #include "grid/study.h"
-#include "grid_scene.h"
+#include "grid_fixture.h"
 #include "scene.h"
 
 static const char UTM[] = "EPSG:32633";
 static const double X0 = 400000, Y0 = 5440000;
 
-struct fixture {
-    char *folder;
-    char *landcover, *elevation, *canopy;
-    struct sel_plan plan;
-    sel_context *context;
-    struct sel_study study;
-    struct sel_reader *reader;
-    char notes[4096];
-};
-
-static int set_up(void **state) {
-    struct fixture *f = calloc(1, sizeof *f);
-    f->folder = scene_folder();
-    f->context = sel_context_new();
-    sel_context_on_note(f->context, grid_keep_notes, f->notes);
-    *state = f;
-    return 0;
-}
-
-static void close_study(struct fixture *f) {
-    sel_reader_free(f->reader);
-    f->reader = NULL;
-    sel_study_clear(&f->study);
-}
-
-static int tear_down(void **state) {
-    struct fixture *f = *state;
-    close_study(f);
-    grid_plan_clear(&f->plan);
-    sel_context_free(f->context);
-    free(f->landcover);
-    free(f->elevation);
-    free(f->canopy);
-    scene_remove(f->folder);
-    free(f);
-    return 0;
-}
-
-static void open_study(struct fixture *f) {
+static void open_study(struct grid_fixture *f) {
     if (sel_study_open(f->context, &f->plan, &f->study) != SEL_OK ||
         sel_reader_new(f->context, &f->study, &f->reader) != SEL_OK)
         fail_msg("%s", sel_context_message(f->context));
 }
 
-static void give(struct fixture *f, struct grid_raster landcover, struct grid_raster elevation) {
-    f->landcover = grid_make_raster(f->folder, "landcover.tif", &landcover);
-    f->elevation = grid_make_raster(f->folder, "elevation.tif", &elevation);
-    grid_plan_init(&f->plan, f->landcover, f->elevation);
-}
-
-static struct sel_window whole(const struct fixture *f) {
+static struct sel_window whole(const struct grid_fixture *f) {
     return (struct sel_window){0, 0, f->study.grid.rows, f->study.grid.cols};
 }
 
-static sel_habitat_id *habitats(struct fixture *f, struct sel_window window) {
+static sel_habitat_id *habitats(struct grid_fixture *f, struct sel_window window) {
     sel_habitat_id *ids = malloc(sel_window_cells(window));
     memset(ids, 77, sel_window_cells(window));
     if (sel_read_habitats(f->context, f->reader, window, ids) != SEL_OK)
@@ -90,7 +46,7 @@ static sel_habitat_id *habitats(struct fixture *f, struct sel_window window) {
 typedef sel_status read_fn(
     sel_context *context, struct sel_reader *reader, struct sel_window window, float *metres);
 
-static float *heights(struct fixture *f, read_fn *read, struct sel_window window) {
+static float *heights(struct grid_fixture *f, read_fn *read, struct sel_window window) {
     float *metres = malloc(sel_window_cells(window) * sizeof *metres);
     for (size_t i = 0; i < sel_window_cells(window); i++)
         metres[i] = -12345;
@@ -99,7 +55,7 @@ static float *heights(struct fixture *f, read_fn *read, struct sel_window window
     return metres;
 }
 
-static float *elevations(struct fixture *f, struct sel_window window) {
+static float *elevations(struct grid_fixture *f, struct sel_window window) {
     return heights(f, sel_read_elevation, window);
 }
 
@@ -131,12 +87,13 @@ static struct grid_raster plain_heights(void) {
     return with(grid_raster_at(UTM, X0, Y0, 10, 10, 120, 150), GDT_Float32, height_at);
 }
 
-static void centre_of(const struct fixture *f, int64_t row, int64_t col, double *x, double *y) {
+static void centre_of(
+    const struct grid_fixture *f, int64_t row, int64_t col, double *x, double *y) {
     *x = sel_grid_x(&f->study.grid, 2 * (double)col + 1);
     *y = sel_grid_y(&f->study.grid, 2 * (double)row + 1);
 }
 
-static void check_exact_classes(struct fixture *f) {
+static void check_exact_classes(struct grid_fixture *f) {
     sel_habitat_id *ids = habitats(f, whole(f));
     for (int64_t row = 0; row < f->study.grid.rows; row++) {
         for (int64_t col = 0; col < f->study.grid.cols; col++) {
@@ -148,7 +105,7 @@ static void check_exact_classes(struct fixture *f) {
     free(ids);
 }
 
-static void check_exact_heights(struct fixture *f, double tolerance) {
+static void check_exact_heights(struct grid_fixture *f, double tolerance) {
     float *metres = elevations(f, whole(f));
     for (int64_t row = 0; row < f->study.grid.rows; row++) {
         for (int64_t col = 0; col < f->study.grid.cols; col++) {
@@ -162,46 +119,46 @@ static void check_exact_heights(struct fixture *f, double tolerance) {
 }
 
 static void rasters_on_the_grid_are_read_as_they_are(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     open_study(f);
     check_exact_classes(f);
     check_exact_heights(f, 5e-5);
 }
 
 static void a_south_up_raster_is_read_the_right_way_round(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster south_up = plain_classes();
     south_up.gt[3] = Y0 - 1200;
     south_up.gt[5] = 10;
-    give(f, south_up, plain_heights());
+    grid_fixture_give(f, south_up, plain_heights());
     open_study(f);
     assert_int_equal(f->study.grid.rows, 120);
     check_exact_classes(f);
 }
 
 static void a_south_up_elevation_is_read_the_right_way_round(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster south_up = plain_heights();
     south_up.gt[3] = Y0 - 1200;
     south_up.gt[5] = 10;
-    give(f, plain_classes(), south_up);
+    grid_fixture_give(f, plain_classes(), south_up);
     open_study(f);
     check_exact_heights(f, 5e-5);
 }
 
 static void a_mirrored_raster_is_read_the_right_way_round(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster mirrored = plain_classes();
     mirrored.gt[0] = X0 + 1500;
     mirrored.gt[1] = -10;
-    give(f, mirrored, plain_heights());
+    grid_fixture_give(f, mirrored, plain_heights());
     open_study(f);
     check_exact_classes(f);
 }
 
 // Share of cells, of those at least `margin` cells inside the grid, whose class is the scene's.
-static double share_right(struct fixture *f, int64_t margin) {
+static double share_right(struct grid_fixture *f, int64_t margin) {
     const struct sel_grid *grid = &f->study.grid;
     sel_habitat_id *ids = habitats(f, whole(f));
     int64_t right = 0, all = 0;
@@ -218,7 +175,7 @@ static double share_right(struct fixture *f, int64_t margin) {
     return (double)right / (double)all;
 }
 
-static double worst_height(struct fixture *f, int64_t margin) {
+static double worst_height(struct grid_fixture *f, int64_t margin) {
     const struct sel_grid *grid = &f->study.grid;
     float *metres = elevations(f, whole(f));
     double worst = 0;
@@ -236,7 +193,7 @@ static double worst_height(struct fixture *f, int64_t margin) {
 }
 
 static void a_rotated_raster_shows_the_same_scene(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster rotated = plain_classes();
     double turn = 0.3;
     rotated.gt[1] = 10 * cos(turn);
@@ -245,7 +202,7 @@ static void a_rotated_raster_shows_the_same_scene(void **state) {
     rotated.gt[5] = -10 * cos(turn);
     struct grid_raster hills =
         with(grid_raster_at(UTM, X0 - 500, Y0 + 800, 10, 10, 320, 320), GDT_Float32, height_at);
-    give(f, rotated, hills);
+    grid_fixture_give(f, rotated, hills);
     open_study(f);
     sel_habitat_id *ids = habitats(f, whole(f));
     int64_t known = 0, right = 0;
@@ -284,8 +241,8 @@ static OGRCoordinateTransformationH between(const char *from, const char *to) {
     return transform;
 }
 
-static void give_redrawn(
-    struct fixture *f, const char *crs, double x0, double y0, double cell, int rows, int cols) {
+static void give_redrawn(struct grid_fixture *f, const char *crs, double x0, double y0, double cell,
+    int rows, int cols) {
     struct redrawn classes = {between(crs, UTM), class_at};
     struct redrawn hills = {classes.to_utm, height_at};
     struct grid_raster landcover =
@@ -294,12 +251,12 @@ static void give_redrawn(
         with(grid_raster_at(crs, x0, y0, cell, cell, rows, cols), GDT_Float32, redrawn_at);
     landcover.user = &classes;
     elevation.user = &hills;
-    give(f, landcover, elevation);
+    grid_fixture_give(f, landcover, elevation);
     OCTDestroyCoordinateTransformation(classes.to_utm);
 }
 
 static void a_scene_in_degrees_is_nearly_the_same(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.0001, 120, 200);
     open_study(f);
     assert_string_equal(f->study.landcover.method, "nearest");
@@ -311,7 +268,7 @@ static void a_scene_in_degrees_is_nearly_the_same(void **state) {
 }
 
 static void a_scene_in_web_mercator_is_nearly_the_same(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     give_redrawn(f, "EPSG:3857", 1517500, 6291500, 15.25, 120, 150);
     open_study(f);
     assert_string_equal(f->study.landcover.method, "nearest");
@@ -321,7 +278,7 @@ static void a_scene_in_web_mercator_is_nearly_the_same(void **state) {
 }
 
 static void a_scene_in_a_national_grid_is_nearly_the_same(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     OGRCoordinateTransformationH there = between(UTM, "EPSG:5514");
     double x = X0, y = Y0;
     OCTTransform(there, 1, &x, &y, NULL);
@@ -348,8 +305,8 @@ static void a_scene_in_a_national_grid_is_nearly_the_same(void **state) {
 }
 
 static void finer_heights_are_averaged(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(),
         with(grid_raster_at(UTM, X0, Y0, 2.5, 2.5, 480, 600), GDT_Float32, height_at));
     open_study(f);
     assert_string_equal(f->study.elevation.method, "average");
@@ -367,8 +324,8 @@ static void finer_heights_are_averaged(void **state) {
 }
 
 static void much_finer_heights_are_averaged_too(void **state) {
-    struct fixture *f = *state;
-    give(f, with(grid_raster_at(UTM, X0, Y0, 200, 200, 6, 7), GDT_Byte, class_at),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, with(grid_raster_at(UTM, X0, Y0, 200, 200, 6, 7), GDT_Byte, class_at),
         with(grid_raster_at(UTM, X0, Y0, 1, 1, 1200, 1400), GDT_Float32, height_at));
     open_study(f);
     float *metres = elevations(f, whole(f));
@@ -397,39 +354,39 @@ static double decimetres_at(void *user, double x, double y) {
 }
 
 static void feet_become_metres(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster feet = with(plain_heights(), GDT_Float32, feet_at);
     feet.unit = "ft";
-    give(f, plain_classes(), feet);
+    grid_fixture_give(f, plain_classes(), feet);
     open_study(f);
     assert_string_equal(f->study.elevation.value_unit, "ft");
     check_exact_heights(f, 2e-4);
 }
 
 static void survey_feet_become_metres_when_resampled(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster feet = with(
         grid_raster_at(UTM, X0 - 105, Y0 + 105, 10, 10, 150, 180), GDT_Float64, survey_feet_at);
     feet.unit = "US survey foot";
-    give(f, plain_classes(), feet);
+    grid_fixture_give(f, plain_classes(), feet);
     open_study(f);
     assert_string_equal(f->study.elevation.method, "cubic");
     check_exact_heights(f, 0.01);
 }
 
 static void the_plans_unit_stands_above_the_bands(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster raster = with(plain_heights(), GDT_Float32, decimetres_at);
     raster.unit = "ft";
-    give(f, plain_classes(), raster);
+    grid_fixture_give(f, plain_classes(), raster);
     f->plan.elevation.unit = SEL_UNIT_DECIMETRE;
     open_study(f);
     check_exact_heights(f, 1e-3);
 }
 
 static void a_band_scale_and_offset_are_applied(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), with(plain_heights(), GDT_Float64, decimetres_at));
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), with(plain_heights(), GDT_Float64, decimetres_at));
     GDALDatasetH dataset = GDALOpen(f->elevation, GA_Update);
     GDALSetRasterScale(GDALGetRasterBand(dataset, 1), 0.1);
     GDALSetRasterOffset(GDALGetRasterBand(dataset, 1), 50);
@@ -442,7 +399,7 @@ static void a_band_scale_and_offset_are_applied(void **state) {
 
 // --- windows -------------------------------------------------------------------------------------
 
-static void check_random_windows(struct fixture *f, int tries) {
+static void check_random_windows(struct grid_fixture *f, int tries) {
     struct sel_window big = sel_window_grow(whole(f), 40);
     sel_habitat_id *all_ids = habitats(f, big);
     float *all_metres = elevations(f, big);
@@ -477,15 +434,15 @@ static void check_random_windows(struct fixture *f, int tries) {
 }
 
 static void any_window_of_rasters_on_the_grid_reads_the_same(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     open_study(f);
     check_random_windows(f, 30);
 }
 
 // GDAL would warp on threads of its own, which would share a mesh.
 static void gdals_own_threads_change_nothing(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     setenv("GDAL_NUM_THREADS", "4", 1);
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.00004, 300, 500);
     open_study(f);
@@ -494,15 +451,15 @@ static void gdals_own_threads_change_nothing(void **state) {
 }
 
 static void any_window_of_resampled_rasters_reads_the_same(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.00004, 300, 500);
     open_study(f);
     check_random_windows(f, 30);
 }
 
 static void any_window_of_averaged_heights_reads_the_same(void **state) {
-    struct fixture *f = *state;
-    give(f, with(grid_raster_at(UTM, X0, Y0, 30, 30, 300, 300), GDT_Byte, class_at),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, with(grid_raster_at(UTM, X0, Y0, 30, 30, 300, 300), GDT_Byte, class_at),
         with(grid_raster_at(UTM, X0 - 101, Y0 + 99, 11, 13, 800, 900), GDT_Float32, height_at));
     open_study(f);
     assert_string_equal(f->study.elevation.method, "average");
@@ -510,10 +467,10 @@ static void any_window_of_averaged_heights_reads_the_same(void **state) {
 }
 
 // Cuts a file of the study down by hand and opens the study anew; the old grid is returned.
-static struct sel_grid reopen_cut(struct fixture *f, char **file) {
+static struct sel_grid reopen_cut(struct grid_fixture *f, char **file) {
     struct sel_grid grid = f->study.grid;
     grid.crs = NULL;
-    close_study(f);
+    grid_fixture_close(f);
     char *part = malloc(4096);
     snprintf(part, 4096, "%s/part.tif", f->folder);
     free(grid_run("gdal_translate -q -srcwin 77 41 401 177 %s %s", *file, part));
@@ -524,7 +481,7 @@ static struct sel_grid reopen_cut(struct fixture *f, char **file) {
 
 // Values at the same place on the ground must not depend on how the grid was cut: to the last bit
 // where the file is the same, else as far as the cut file's own corner is rounded.
-static void check_same_on_cut(struct fixture *f, char **cut_file, double tolerance) {
+static void check_same_on_cut(struct grid_fixture *f, char **cut_file, double tolerance) {
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.00004, 300, 500);
     open_study(f);
     sel_habitat_id *all_ids = habitats(f, whole(f));
@@ -553,18 +510,18 @@ static void check_same_on_cut(struct fixture *f, char **cut_file, double toleran
 }
 
 static void a_cut_by_the_land_cover_changes_no_value(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     check_same_on_cut(f, &f->plan.landcover.file, 0);
 }
 
 static void a_cut_by_the_elevation_changes_no_value(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     check_same_on_cut(f, &f->plan.elevation.file, 1e-4);
 }
 
 static void elevation_reaches_beyond_the_grid_as_far_as_the_file_does(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(),
         with(grid_raster_at(UTM, X0 - 200, Y0 + 300, 10, 10, 200, 200), GDT_Float32, height_at));
     open_study(f);
     struct sel_window window = {-40, -30, 10, 20};
@@ -589,8 +546,8 @@ static void elevation_reaches_beyond_the_grid_as_far_as_the_file_does(void **sta
 }
 
 static void land_cover_beyond_the_cut_grid_is_unknown(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(),
         with(grid_raster_at(UTM, X0 + 300, Y0, 10, 10, 120, 60), GDT_Float32, height_at));
     open_study(f);
     assert_int_equal(f->study.grid.cols, 60);
@@ -604,7 +561,7 @@ static void land_cover_beyond_the_cut_grid_is_unknown(void **state) {
 }
 
 static void windows_far_away_hold_nothing(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     give_redrawn(f, "EPSG:4326", 13.632, 49.1035, 0.0001, 120, 200);
     open_study(f);
     struct sel_window window = {900000, -3000000, 30, 30};
@@ -632,7 +589,7 @@ static double height_or_nodata(void *user, double x, double y) {
     return hidden(x, y) ? *(double *)user : height_at(NULL, x, y);
 }
 
-static void check_hidden_classes(struct fixture *f) {
+static void check_hidden_classes(struct grid_fixture *f) {
     sel_habitat_id *ids = habitats(f, whole(f));
     for (int64_t row = 0; row < f->study.grid.rows; row++) {
         for (int64_t col = 0; col < f->study.grid.cols; col++) {
@@ -645,7 +602,7 @@ static void check_hidden_classes(struct fixture *f) {
     free(ids);
 }
 
-static void check_hidden_heights(struct fixture *f) {
+static void check_hidden_heights(struct grid_fixture *f) {
     float *metres = elevations(f, whole(f));
     for (int64_t row = 0; row < f->study.grid.rows; row++) {
         for (int64_t col = 0; col < f->study.grid.cols; col++) {
@@ -667,7 +624,7 @@ struct stored_as {
 };
 
 static void nodata_of_every_type_is_unknown(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     static const struct stored_as kinds[] = {{GDT_Byte, 255}, {GDT_UInt16, 65535},
         {GDT_Int16, -32768}, {GDT_Int32, -2147483647}, {GDT_UInt32, 4294967295},
         {GDT_Float32, -9999}, {GDT_Float32, -3.4028234663852886e38},
@@ -679,11 +636,11 @@ static void nodata_of_every_type_is_unknown(void **state) {
         classes.user = hills.user = &nodata;
         classes.has_nodata = hills.has_nodata = true;
         classes.nodata = hills.nodata = nodata;
-        give(f, classes, hills);
+        grid_fixture_give(f, classes, hills);
         open_study(f);
         check_hidden_classes(f);
         check_hidden_heights(f);
-        close_study(f);
+        grid_fixture_close(f);
         grid_plan_clear(&f->plan);
         free(f->landcover);
         free(f->elevation);
@@ -692,23 +649,23 @@ static void nodata_of_every_type_is_unknown(void **state) {
 }
 
 static void nan_is_unknown_without_being_declared(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double nan = (double)NAN;
     struct grid_raster classes = with(plain_classes(), GDT_Float32, class_or_nodata);
     struct grid_raster hills = with(plain_heights(), GDT_Float32, height_or_nodata);
     classes.user = hills.user = &nan;
-    give(f, classes, hills);
+    grid_fixture_give(f, classes, hills);
     open_study(f);
     check_hidden_classes(f);
     check_hidden_heights(f);
 }
 
 static void infinite_heights_are_unknown(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double infinite = -(double)INFINITY;
     struct grid_raster hills = with(plain_heights(), GDT_Float32, height_or_nodata);
     hills.user = &infinite;
-    give(f, plain_classes(), hills);
+    grid_fixture_give(f, plain_classes(), hills);
     open_study(f);
     check_hidden_heights(f);
 }
@@ -729,8 +686,8 @@ static void add_mask(const char *path) {
 }
 
 static void masked_cells_are_unknown(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     add_mask(f->landcover);
     add_mask(f->elevation);
     open_study(f);
@@ -739,15 +696,15 @@ static void masked_cells_are_unknown(void **state) {
 }
 
 static void masked_classes_of_other_types_are_unknown(void **state) {
-    struct fixture *f = *state;
-    give(f, with(plain_classes(), GDT_Float32, class_at), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, with(plain_classes(), GDT_Float32, class_at), plain_heights());
     add_mask(f->landcover);
     open_study(f);
     check_hidden_classes(f);
 }
 
 // A file of the values and an alpha band that is 0 where hidden.
-static char *with_alpha(struct fixture *f, const char *path, const char *name) {
+static char *with_alpha(struct grid_fixture *f, const char *path, const char *name) {
     char *both = malloc(4096);
     struct grid_raster opaque = plain_classes();
     double zero = 0;
@@ -762,8 +719,8 @@ static char *with_alpha(struct fixture *f, const char *path, const char *name) {
 }
 
 static void transparent_cells_are_unknown(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     char *landcover = with_alpha(f, f->landcover, "lc_alpha.vrt");
     char *elevation = with_alpha(f, f->elevation, "dem_alpha.vrt");
     f->plan.landcover.file = landcover;
@@ -777,7 +734,7 @@ static void transparent_cells_are_unknown(void **state) {
 
 // Resampled by half a cell, a masked raster must know nothing within hidden blocks and be right
 // away from them.
-static void check_hidden_when_shifted(struct fixture *f) {
+static void check_hidden_when_shifted(struct grid_fixture *f) {
     float *metres = elevations(f, whole(f));
     int64_t unknown = 0, known = 0;
     for (int64_t row = 2; row < f->study.grid.rows - 2; row++) {
@@ -808,8 +765,8 @@ static struct grid_raster shifted_classes(void) {
 }
 
 static void masked_heights_stay_unknown_when_resampled(void **state) {
-    struct fixture *f = *state;
-    give(f, shifted_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, shifted_classes(), plain_heights());
     add_mask(f->elevation);
     open_study(f);
     assert_string_equal(f->study.elevation.method, "cubic");
@@ -817,8 +774,8 @@ static void masked_heights_stay_unknown_when_resampled(void **state) {
 }
 
 static void transparent_heights_stay_unknown_when_resampled(void **state) {
-    struct fixture *f = *state;
-    give(f, shifted_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, shifted_classes(), plain_heights());
     char *elevation = with_alpha(f, f->elevation, "dem alpha & co.vrt");
     f->plan.elevation.file = elevation;
     open_study(f);
@@ -827,7 +784,7 @@ static void transparent_heights_stay_unknown_when_resampled(void **state) {
 }
 
 static void nodata_heights_stay_unknown_when_resampled(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     static const double kinds[] = {-9999, -3.4028234663852886e38, (double)NAN};
     for (int i = 0; i < 4; i++) {
         struct grid_raster hills = with(plain_heights(), GDT_Float32, height_or_nodata);
@@ -837,10 +794,10 @@ static void nodata_heights_stay_unknown_when_resampled(void **state) {
         hills.nodata = nodata;
         if (i == 3)
             hills.user = (void *)&kinds[2];
-        give(f, shifted_classes(), hills);
+        grid_fixture_give(f, shifted_classes(), hills);
         open_study(f);
         check_hidden_when_shifted(f);
-        close_study(f);
+        grid_fixture_close(f);
         grid_plan_clear(&f->plan);
         free(f->landcover);
         free(f->elevation);
@@ -849,8 +806,8 @@ static void nodata_heights_stay_unknown_when_resampled(void **state) {
 }
 
 static void masked_classes_stay_unknown_when_resampled(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     add_mask(f->landcover);
     f->plan.cell_m = 5;
     open_study(f);
@@ -879,11 +836,11 @@ static double huge_codes_at(void *user, double x, double y) {
     return 1000000000 * (class_at(user, x, y) - 4) + 7;
 }
 
-static void check_codes(struct fixture *f, double (*value)(void *user, double x, double y),
+static void check_codes(struct grid_fixture *f, double (*value)(void *user, double x, double y),
     double step, double first, GDALDataType type, const char *const *options) {
     struct grid_raster classes = with(plain_classes(), type, value);
     classes.options = options;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     int64_t codes[8];
     for (int i = 0; i < 8; i++)
         codes[i] = (int64_t)(first + step * i);
@@ -899,9 +856,9 @@ static void negative_codes_are_read(void **state) {
 static void negative_codes_in_signed_bytes_are_read(void **state) {
     static const char *const options[] = {"PIXELTYPE=SIGNEDBYTE", NULL};
     // GDAL 3.6 writes signed bytes as bytes modulo 256.
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     struct grid_raster classes = with(plain_classes(), GDT_Int16, tens_at);
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     free(grid_run("gdal_translate -q -ot Byte -scale -50 -1 206 255 -co %s %s %s/signed.tif",
         options[0], f->landcover, f->folder));
     char path[4096];
@@ -936,7 +893,7 @@ static void whole_numbers_in_floats_are_classes(void **state) {
     check_codes(*state, class_at, 1, 1, GDT_Float32, NULL);
 }
 
-static void must_fail(struct fixture *f, const char *const *parts) {
+static void must_fail(struct grid_fixture *f, const char *const *parts) {
     sel_habitat_id *ids = malloc(sel_window_cells(whole(f)));
     assert_int_equal(sel_read_habitats(f->context, f->reader, whole(f), ids), SEL_BAD_INPUT);
     free(ids);
@@ -955,22 +912,22 @@ static double one_odd(void *user, double x, double y) {
 }
 
 static void a_class_the_table_lacks_is_told_with_its_place(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double odd = 42;
     struct grid_raster classes = with(plain_classes(), GDT_Byte, one_odd);
     classes.user = &odd;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     open_study(f);
     MUST_FAIL(f, "landcover.tif", "row 17, column 23", "x 400235.0, y 5439825.0", "49.10",
         " N, 13.63", "class 42", "add a row for 42 to habitats.csv");
 }
 
 static void a_class_the_legend_lacks_is_told_with_the_way_out(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double odd = 42;
     struct grid_raster classes = with(plain_classes(), GDT_Byte, one_odd);
     classes.user = &odd;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     f->plan.habitats_is_legend = true;
     f->plan.habitats_source = (char *)"nlcd";
     open_study(f);
@@ -978,33 +935,33 @@ static void a_class_the_legend_lacks_is_told_with_the_way_out(void **state) {
 }
 
 static void a_class_the_table_lacks_is_told_when_resampled(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double odd = 42;
     struct grid_raster classes = with(plain_classes(), GDT_Byte, one_odd);
     classes.user = &odd;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     f->plan.cell_m = 7;
     open_study(f);
     MUST_FAIL(f, "row 17, column 23", "class 42", "add a row for 42");
 }
 
 static void a_fraction_is_no_class(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double odd = 3.25;
     struct grid_raster classes = with(plain_classes(), GDT_Float32, one_odd);
     classes.user = &odd;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     open_study(f);
     MUST_FAIL(f, "landcover.tif", "row 17, column 23", "x 400235.0", "3.25", "whole number",
         "another band");
 }
 
 static void an_unlisted_class_outside_the_window_does_no_harm(void **state) {
-    struct fixture *f = *state;
+    struct grid_fixture *f = *state;
     double odd = 42;
     struct grid_raster classes = with(plain_classes(), GDT_Byte, one_odd);
     classes.user = &odd;
-    give(f, classes, plain_heights());
+    grid_fixture_give(f, classes, plain_heights());
     f->plan.cell_m = 5; // the block that holds it is read, the cell is not asked for
     open_study(f);
     sel_habitat_id *ids = habitats(f, (struct sel_window){0, 0, 30, 30});
@@ -1012,8 +969,8 @@ static void an_unlisted_class_outside_the_window_does_no_harm(void **state) {
 }
 
 static void the_plan_picks_the_band(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     struct grid_raster ones = grid_raster_at(UTM, X0, Y0, 10, 10, 120, 150);
     char *other = grid_make_raster(f->folder, "ones.tif", &ones);
     free(grid_run("gdalbuildvrt -q -separate %s/both.vrt %s %s", f->folder, other, f->landcover));
@@ -1027,8 +984,8 @@ static void the_plan_picks_the_band(void **state) {
 }
 
 static void the_canopy_is_read_like_the_ground(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     struct grid_raster tall =
         with(grid_raster_at(UTM, X0 + 5, Y0 + 5, 10, 10, 100, 100), GDT_Float32, decimetres_at);
     f->canopy = grid_make_raster(f->folder, "canopy.tif", &tall);
@@ -1046,8 +1003,8 @@ static void the_canopy_is_read_like_the_ground(void **state) {
 }
 
 static void overviews_are_never_read(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(),
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(),
         with(grid_raster_at(UTM, X0, Y0, 2.5, 2.5, 480, 600), GDT_Float32, height_at));
     free(grid_run("gdaladdo -q -r nearest %s 2 4 && gdaladdo -q -r nearest %s 2 4", f->elevation,
         f->landcover));
@@ -1068,11 +1025,11 @@ static void overviews_are_never_read(void **state) {
 }
 
 static void a_file_that_breaks_off_is_told(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     open_study(f);
     free(grid_run("truncate -s 30000 %s", f->elevation));
-    close_study(f);
+    grid_fixture_close(f);
     open_study(f);
     float *metres = malloc(sel_window_cells(whole(f)) * sizeof *metres);
     sel_status status = sel_read_elevation(f->context, f->reader, whole(f), metres);
@@ -1084,8 +1041,8 @@ static void a_file_that_breaks_off_is_told(void **state) {
 }
 
 static void a_reader_without_its_file_is_told(void **state) {
-    struct fixture *f = *state;
-    give(f, plain_classes(), plain_heights());
+    struct grid_fixture *f = *state;
+    grid_fixture_give(f, plain_classes(), plain_heights());
     open_study(f);
     remove(f->landcover);
     struct sel_reader *late = NULL;
@@ -1094,7 +1051,8 @@ static void a_reader_without_its_file_is_told(void **state) {
     assert_non_null(strstr(sel_context_message(f->context), "landcover.tif"));
 }
 
-#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+#define TEST(name)                                                                                 \
+    cmocka_unit_test_setup_teardown(name, grid_fixture_set_up, grid_fixture_tear_down)
 
 int main(void) {
     const struct CMUnitTest tests[] = {

@@ -439,24 +439,25 @@ static int set_up(void **state) {
     return 0;
 }
 
-static int tear_down(void **state) {
-    output_scene_free(*state);
-    return 0;
-}
-
 int main(void) {
     unsetenv("SOURCE_DATE_EPOCH");
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(
-            an_abandoned_file_leaves_the_earlier_one_and_no_litter, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(an_interrupted_finish_leaves_no_litter, set_up, tear_down),
+            an_abandoned_file_leaves_the_earlier_one_and_no_litter, set_up, output_scene_tear_down),
         cmocka_unit_test_setup_teardown(
-            a_full_disk_is_told_and_leaves_no_litter, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(what_exists_is_replaced_only_when_asked, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(a_file_that_appears_meanwhile_is_kept, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(a_bad_name_or_folder_is_refused, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(a_bad_source_date_epoch_is_refused, set_up, tear_down),
-        cmocka_unit_test_setup_teardown(a_block_with_too_many_lines_is_refused, set_up, tear_down),
+            an_interrupted_finish_leaves_no_litter, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_full_disk_is_told_and_leaves_no_litter, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            what_exists_is_replaced_only_when_asked, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_file_that_appears_meanwhile_is_kept, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_bad_name_or_folder_is_refused, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_bad_source_date_epoch_is_refused, set_up, output_scene_tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_block_with_too_many_lines_is_refused, set_up, output_scene_tear_down),
         cmocka_unit_test(two_runs_write_the_same_rows_whatever_the_order_of_the_blocks),
         cmocka_unit_test(two_threads_may_add_edges),
         cmocka_unit_test(a_criterion_not_in_use_is_null_everywhere),

@@ -76,11 +76,6 @@ static int set_up(void **state) {
     return 0;
 }
 
-static int tear_down(void **state) {
-    output_scene_free(*state);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_valleys_habitats_are_told_apart_by_every_eye),
@@ -89,5 +84,5 @@ int main(void) {
         cmocka_unit_test(water_is_blue_and_woods_are_darker_than_meadows),
         cmocka_unit_test(a_full_table_gets_colours_that_all_differ_from_the_first),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, set_up, output_scene_tear_down);
 }

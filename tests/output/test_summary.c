@@ -229,11 +229,6 @@ static int set_up(void **state) {
     return 0;
 }
 
-static int tear_down(void **state) {
-    output_scene_free(*state);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_site_has_a_line_with_its_figures),
@@ -247,5 +242,5 @@ int main(void) {
         cmocka_unit_test(nothing_found_is_said_with_the_reasons),
         cmocka_unit_test(names_cannot_steer_the_terminal),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, set_up, output_scene_tear_down);
 }

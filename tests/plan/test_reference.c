@@ -9,31 +9,18 @@
 
 #include <cmocka.h>
 
-#include "base/files.h"
+#include "base/text.h"
 #include "plan/keys.h"
 #include "plan/reference.h"
-
-static const char page_path[] = SEL_TEST_SOURCE "/docs/plan.md";
+#include "reference_page.h"
 
 // SELVEDGE_REGENERATE=1 writes the page anew.
 static void the_page_in_docs_is_the_table_of_keys(void **state) {
     (void)state;
-    sel_context *context = sel_context_new();
     struct sel_text text;
     sel_text_init(&text);
     sel_plan_reference(&text);
-    const char *regenerate = getenv("SELVEDGE_REGENERATE");
-    if (regenerate && strcmp(regenerate, "1") == 0)
-        assert_int_equal(sel_write_file(context, page_path, text.chars, text.length, true), SEL_OK);
-    char *page = NULL;
-    size_t length = 0;
-    assert_int_equal(sel_read_file(context, page_path, 1 << 20, &page, &length), SEL_OK);
-    if (strcmp(page, text.chars) != 0)
-        fail_msg("docs/plan.md is not what the table of keys says: run this test with "
-                 "SELVEDGE_REGENERATE=1 and look at the change");
-    free(page);
-    sel_text_clear(&text);
-    sel_context_free(context);
+    reference_page_is("plan.md", &text);
 }
 
 static void the_page_has_a_row_for_every_key(void **state) {

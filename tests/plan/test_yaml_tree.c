@@ -10,20 +10,7 @@
 
 #include "base/text.h"
 #include "plan/yaml_tree.h"
-
-static sel_context *context;
-
-static int make_context(void **state) {
-    (void)state;
-    context = sel_context_new();
-    return context ? 0 : -1;
-}
-
-static int free_context(void **state) {
-    (void)state;
-    sel_context_free(context);
-    return 0;
-}
+#include "shared_context.h"
 
 static sel_status parse(const char *text, struct sel_yaml_tree *tree) {
     sel_context_begin(context);

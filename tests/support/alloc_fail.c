@@ -37,7 +37,7 @@ char *__wrap_strndup(const char *text, size_t most);
 char *__wrap_realpath(const char *path, char *resolved);
 // NOLINTEND(bugprone-reserved-identifier)
 
-enum { FRAMES = 24, FRAMES_ALIKE = 7, CHAINS_MOST = 8192, ALL_FIRST = 300 };
+enum { FRAMES = 24, FRAMES_ALIKE = 5, CHAINS_MOST = 8192, ALL_FIRST = 300 };
 
 // A chain of calls that ends in an allocation; its innermost calls tell chains apart.
 struct chain {
@@ -54,9 +54,19 @@ static size_t chain_count;
 static int sweep_count;
 static bool noting;
 
-static void note_chain(long number) {
+// The chain that ends in the call that returns to `caller`; what is within is the test's own.
+static void look_back(struct chain *chain, const void *caller) {
+    void *frames[FRAMES] = {0};
+    int length = backtrace(frames, FRAMES), skip = 0;
+    while (skip < length && frames[skip] != caller)
+        skip++;
+    chain->length = length - skip;
+    memcpy(chain->frames, frames + skip, (size_t)chain->length * sizeof *frames);
+}
+
+static void note_chain(long number, const void *caller) {
     struct chain here = {.sweep = sweep_count, .first = number, .last = number};
-    here.length = backtrace(here.frames, FRAMES);
+    look_back(&here, caller);
     for (size_t i = 0; i < chain_count; i++)
         if (memcmp(chains[i].frames, here.frames, FRAMES_ALIKE * sizeof *here.frames) == 0) {
             if (chains[i].sweep == sweep_count)
@@ -68,39 +78,39 @@ static void note_chain(long number) {
     chains[chain_count++] = here;
 }
 
-static bool fails(void) {
+static bool fails(const void *caller) {
     long number = atomic_fetch_add(&allocations, 1) + 1;
     if (noting)
-        note_chain(number);
+        note_chain(number, caller);
     if (number != atomic_load(&failing))
         return false;
-    failed.length = backtrace(failed.frames, FRAMES);
+    look_back(&failed, caller);
     errno = ENOMEM;
     return true;
 }
 
 void *__wrap_malloc(size_t size) {
-    return fails() ? NULL : __real_malloc(size);
+    return fails(__builtin_return_address(0)) ? NULL : __real_malloc(size);
 }
 
 void *__wrap_calloc(size_t count, size_t size) {
-    return fails() ? NULL : __real_calloc(count, size);
+    return fails(__builtin_return_address(0)) ? NULL : __real_calloc(count, size);
 }
 
 void *__wrap_realloc(void *old, size_t size) {
-    return fails() ? NULL : __real_realloc(old, size);
+    return fails(__builtin_return_address(0)) ? NULL : __real_realloc(old, size);
 }
 
 char *__wrap_strdup(const char *text) {
-    return fails() ? NULL : __real_strdup(text);
+    return fails(__builtin_return_address(0)) ? NULL : __real_strdup(text);
 }
 
 char *__wrap_strndup(const char *text, size_t most) {
-    return fails() ? NULL : __real_strndup(text, most);
+    return fails(__builtin_return_address(0)) ? NULL : __real_strndup(text, most);
 }
 
 char *__wrap_realpath(const char *path, char *resolved) {
-    return fails() ? NULL : __real_realpath(path, resolved);
+    return fails(__builtin_return_address(0)) ? NULL : __real_realpath(path, resolved);
 }
 
 // --- the sweep ---

@@ -4,10 +4,13 @@
 #include "edge_scene.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <gdal.h>
+
+#include "scene.h"
 
 static const double PI = 3.14159265358979323846;
 
@@ -172,6 +175,16 @@ struct edge_scene edge_scene_read(const char *path) {
         abort();
     GDALClose(raster);
     return scene;
+}
+
+bool edge_scene_real(struct edge_scene *scene) {
+    const char *data = scene_real_data();
+    char path[4200];
+    if (!data)
+        return false;
+    snprintf(path, sizeof path, "%s/zion/nlcd2011.tif", data);
+    *scene = edge_scene_read(path);
+    return true;
 }
 
 void edge_scene_write(const struct edge_scene *scene, const char *path, bool unknown_is_nodata) {

@@ -48,6 +48,9 @@ struct edge_scene edge_scene_turned(const struct edge_scene *scene);
 // The first band of a raster, values taken as ids; the whole, or aborts.
 struct edge_scene edge_scene_read(const char *path);
 
+// A real land cover; false when there are no real data here, which is said.
+bool edge_scene_real(struct edge_scene *scene);
+
 // Writes the scene as a GeoTIFF with cells of one unit; unknown is NoData when asked.
 void edge_scene_write(const struct edge_scene *scene, const char *path, bool unknown_is_nodata);
 

@@ -669,6 +669,11 @@ void output_scene_free(struct output_scene *scene) {
     free(scene);
 }
 
+int output_scene_tear_down(void **state) {
+    output_scene_free(*state);
+    return 0;
+}
+
 char *output_scene_path(const struct output_scene *scene, const char *name) {
     size_t room = strlen(scene->folder) + strlen(name) + 2;
     char *path = must(malloc(room));

@@ -46,6 +46,9 @@ struct output_scene *output_scene_new(struct output_scene_size size);
 struct output_scene *output_scene_on_foot(struct output_scene_size size);
 void output_scene_free(struct output_scene *scene);
 
+// For cmocka's tear-down: frees the scene in *state.
+int output_scene_tear_down(void **state);
+
 // folder/name; freed with the scene's folder path, by the caller.
 char *output_scene_path(const struct output_scene *scene, const char *name);
 

@@ -13,32 +13,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "survey_expect.h"
 #include "survey_scene.h"
 
 static const sel_run_options PLAIN = {.threads = 1};
-
-// Squares of wood in a meadow of 2.4 x 3 km, corners at x 500000, y 5400000; candidates on all
-// their sides.
-static struct survey_scene squares(void) {
-    struct survey_scene scene = survey_scene_new(240, 300, 10);
-    for (int row = 10; row < 230; row += 40)
-        for (int col = 10; col < 290; col += 40)
-            survey_scene_paint(&scene, row, col, 20, 20, 1);
-    return scene;
-}
-
-static void expect_rank(const struct survey_scene *scene, const char *name) {
-    const char *message;
-    sel_status status = survey_scene_rank(scene, name, &PLAIN, &message);
-    if (status != SEL_OK)
-        fail_msg("rank: %s: %s", sel_status_name(status), message);
-}
-
-static void expect_number(const struct survey_scene *scene, const char *sql, double wanted) {
-    double got = survey_scene_number(scene, "sites.gpkg", sql);
-    if (!(fabs(got - wanted) <= 1e-9))
-        fail_msg("%.12g instead of %.12g: %s", got, wanted, sql);
-}
 
 static void expect_message(const struct survey_scene *scene, const char *part) {
     const char *message;
@@ -51,21 +29,21 @@ static void expect_message(const struct survey_scene *scene, const char *part) {
 // three rows, the last of them cut.
 static void squares_of_ground_keep_their_quota(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_write(
         &scene, "choose: { sites: 20, apart_m: 150, block_m: 1000, per_block: { max: 2 } }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 18);
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 18);
+    survey_must_tell(&scene,
         "SELECT max(n) FROM (SELECT count(*) AS n FROM sites WHERE role = 'primary' GROUP BY "
         "floor(ST_MinX(geom) / 1000), floor(ST_MinY(geom) / 1000))",
         2);
-    expect_number(&scene, "SELECT count(*) FROM blocks", 9);
-    expect_number(&scene,
+    survey_must_tell(&scene, "SELECT count(*) FROM blocks", 9);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites WHERE block <> 'E ' || CAST(1000 * floor(ST_MinX(geom) / 1000) "
         "AS INTEGER) || ' N ' || CAST(1000 * floor(ST_MinY(geom) / 1000) AS INTEGER)",
         0);
-    expect_number(&scene,
+    survey_must_tell(&scene,
         "SELECT sum(candidates) - (SELECT count FROM dropped WHERE step = "
         "'eligible' AND reason = 'all') FROM blocks",
         0);
@@ -91,19 +69,19 @@ static void write_blocks(const struct survey_scene *scene) {
 
 static void polygons_of_one_name_are_one_block(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     write_blocks(&scene);
     survey_scene_write(&scene, "choose: { sites: 12, apart_m: 150, per_block: { min: 2, max: 3 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 12);
-    expect_number(&scene, "SELECT count(*) FROM blocks WHERE block IN ('west', 'east')", 2);
-    expect_number(&scene, "SELECT count(*) FROM blocks WHERE sites NOT BETWEEN 2 AND 3", 0);
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 12);
+    survey_must_tell(&scene, "SELECT count(*) FROM blocks WHERE block IN ('west', 'east')", 2);
+    survey_must_tell(&scene, "SELECT count(*) FROM blocks WHERE sites NOT BETWEEN 2 AND 3", 0);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites WHERE (block IS NULL) <> (ST_MinX(geom) > "
         "501000 AND ST_MinX(geom) < 502000)",
         0);
-    expect_number(&scene, "SELECT count(*) FROM inputs WHERE role = 'blocks'", 1);
+    survey_must_tell(&scene, "SELECT count(*) FROM inputs WHERE role = 'blocks'", 1);
     survey_scene_write(&scene, "choose: { sites: 12, per_block: { max: 3 },\n"
                                "  blocks: { file: blocks.gpkg, column: name } }\n");
     expect_message(&scene, "choose.blocks.column: name: there is no such column: name one of those "
@@ -114,7 +92,7 @@ static void polygons_of_one_name_are_one_block(void **state) {
 // At 1100 m apart a block of 1000 m has room for one site, and never for three.
 static void a_minimum_that_cannot_be_met_is_explained_or_relaxed(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_write(&scene, "choose: { sites: 30, apart_m: 1500, block_m: 1000, per_block: { "
                                "min: 3 } }\n");
     expect_message(&scene,
@@ -124,15 +102,15 @@ static void a_minimum_that_cannot_be_met_is_explained_or_relaxed(void **state) {
     expect_message(&scene, "set choose.relax: true");
     survey_scene_write(&scene, "choose: { sites: 30, apart_m: 1500, block_m: 1000, relax: true, "
                                "per_block: { min: 3 } }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM run WHERE value LIKE 'Minimum not reached: choose.per_block.min 3 "
         "is missed by __ sites in all, in 9 of 9 blocks. E 500000 N 5397000 has _ (room for no "
         "more than _ at this spacing), %; the other 5 are in the table blocks.'",
         1);
-    expect_number(&scene, "SELECT count(*) FROM run WHERE value LIKE 'Minimum not reached%'", 1);
-    expect_number(&scene, "SELECT value FROM run WHERE key = 'choice.minimums_missed'", 9);
-    expect_number(&scene,
+    survey_must_tell(&scene, "SELECT count(*) FROM run WHERE value LIKE 'Minimum not reached%'", 1);
+    survey_must_tell(&scene, "SELECT value FROM run WHERE key = 'choice.minimums_missed'", 9);
+    survey_must_tell(&scene,
         "SELECT (SELECT value FROM run WHERE key = 'choice.sites_missed') + sum(min(sites, 3)) "
         "FROM blocks",
         27);
@@ -142,14 +120,14 @@ static void a_minimum_that_cannot_be_met_is_explained_or_relaxed(void **state) {
 // No reserve lies nearer than a quarter of the spacing; where none is found, it is said why.
 static void reserves_stand_off_or_are_missed_with_a_reason(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_write(&scene, "choose: { sites: 6, apart_m: 400, reserves: 2 }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites a, sites b WHERE a.rank = b.rank AND a.fid < b.fid AND "
         "ST_Distance(a.geom, b.geom) < 100",
         0);
-    expect_number(&scene,
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites p WHERE role = 'primary' AND (reserve_note IS NULL) <> (2 = "
         "(SELECT count(*) FROM sites r WHERE r.reserve_for = p.site))",
         0);
@@ -180,9 +158,9 @@ static void misread_habitats_take_the_contrast_away(void **state) {
     struct survey_scene scene = straight();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n"
                                "uncertainty: { landcover_accuracy: 0.9 }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE abs(score_high - score) > 1e-8", 0);
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE abs(score_high - score) > 1e-8", 0);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites WHERE abs(score_low - (score - v_edge_contrast * "
         "w_edge_contrast)) > 1e-8",
         0);
@@ -190,8 +168,8 @@ static void misread_habitats_take_the_contrast_away(void **state) {
     scene = straight();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n"
                                "uncertainty: { landcover_accuracy: 0.98 }\n"); // 3.9 % of draws
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE abs(score_low - score) > 1e-8", 0);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE abs(score_low - score) > 1e-8", 0);
     survey_scene_free(&scene);
 }
 
@@ -215,7 +193,7 @@ static void errors_of_elevation_tilt_flat_ground(void **state) {
     struct survey_scene scene = straight();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n"
                                "uncertainty: { elevation_rmse_m: 3, elevation_range_m: 60 }\n");
-    expect_rank(&scene, "sites.gpkg");
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     const double degrees = 180 / acos(-1);
     double s = sqrt(gradient_variance(10, 3, 60));
     double steep = atan(s * sqrt(-2 * log(0.05))) * degrees;
@@ -226,7 +204,7 @@ static void errors_of_elevation_tilt_flat_ground(void **state) {
         survey_scene_number(&scene, "sites.gpkg", "SELECT avg(score - score_low) FROM sites");
     if (fabs(fall - weight * (1 - worth)) > 0.06 * weight * (1 - worth))
         fail_msg("fell by %g instead of %g", fall, weight * (1 - worth));
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE score_high > score + 1e-8", 0);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE score_high > score + 1e-8", 0);
     survey_scene_free(&scene);
 }
 
@@ -234,16 +212,16 @@ static void without_uncertainty_there_is_no_range(void **state) {
     (void)state;
     struct survey_scene scene = straight();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n");
-    expect_rank(&scene, "sites.gpkg");
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites WHERE coalesce(score_low, score_high) IS NOT "
         "NULL",
         0);
-    expect_number(&scene,
+    survey_must_tell(&scene,
         "SELECT count(*) FROM sites WHERE share_chosen NOT BETWEEN 0 AND 1 OR "
         "rank_low > rank_high OR rank_low < 1",
         0);
-    expect_number(&scene, "SELECT count(*) FROM sensitivity", 3 * 3); // no access here
+    survey_must_tell(&scene, "SELECT count(*) FROM sensitivity", 3 * 3); // no access here
     survey_scene_free(&scene);
 }
 
@@ -252,10 +230,10 @@ static void spread_lays_sites_out_evenly(void **state) {
     (void)state;
     struct survey_scene scene = straight();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 100, spread: 1, reserves: 0 }\n");
-    expect_rank(&scene, "sites.gpkg");
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     // N of 3 on a ground of length L: D = L / 3, and sites at both ends and the middle reach it.
-    expect_number(&scene, "SELECT value FROM run WHERE key = 'choice.objective'", 3);
-    expect_number(&scene, "SELECT value FROM run WHERE key = 'choice.gap'", 0);
+    survey_must_tell(&scene, "SELECT value FROM run WHERE key = 'choice.objective'", 3);
+    survey_must_tell(&scene, "SELECT value FROM run WHERE key = 'choice.gap'", 0);
     assert_true(survey_scene_number(
                     &scene, "sites.gpkg", "SELECT min(nearest_site_m) FROM sites") >= 1500.0 / 3);
     survey_scene_free(&scene);
@@ -264,19 +242,19 @@ static void spread_lays_sites_out_evenly(void **state) {
 // Whom a limit of the sun strikes is counted with no pair and no block.
 static void a_limit_of_the_sun_leaves_its_own_counts(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_write(&scene,
         "choose: { sites: 6, apart_m: 200, block_m: 1000, per_block: { max: 4 } }\n"
         "criteria: { sun: { limit: 0.7 } }\n");
-    expect_rank(&scene, "sites.gpkg");
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     double eligible = survey_scene_number(&scene, "sites.gpkg",
         "SELECT count FROM dropped WHERE step = 'eligible' AND reason = 'all'");
     assert_true(survey_scene_number(&scene, "sites.gpkg",
                     "SELECT count FROM dropped WHERE step = 'candidates' AND reason = 'beyond the "
                     "limit of sun'") > 0);
-    expect_number(&scene, "SELECT sum(candidates) FROM pairs", eligible);
-    expect_number(&scene, "SELECT sum(candidates) FROM blocks", eligible);
-    expect_number(&scene, "SELECT sum(left_aside) FROM pairs", 0);
+    survey_must_tell(&scene, "SELECT sum(candidates) FROM pairs", eligible);
+    survey_must_tell(&scene, "SELECT sum(candidates) FROM blocks", eligible);
+    survey_must_tell(&scene, "SELECT sum(left_aside) FROM pairs", 0);
     survey_scene_free(&scene);
 }
 
@@ -284,7 +262,7 @@ static void a_limit_of_the_sun_leaves_its_own_counts(void **state) {
 // the other with N, which must not cost the last of them its place.
 static void without_spacing_the_best_are_chosen_however_many(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     for (int i = 0; i < 240 * 300; i++)
         scene.metres[i] =
             (float)(1.8 * (i / 300) + 20.0 * sin(i % 300 / 11.0) * cos(i / 300 / 17.0));
@@ -294,11 +272,11 @@ static void without_spacing_the_best_are_chosen_however_many(void **state) {
             "choose: { sites: %d, apart_m: 0, reserves: 0 }\noutput: { candidates: 200 }\n", sites);
         survey_scene_write(&scene, more);
         remove(survey_scene_path(&scene, "sites.gpkg"));
-        expect_rank(&scene, "sites.gpkg");
+        survey_must_rank(&scene, "sites.gpkg", &PLAIN);
         snprintf(best, sizeof best,
             "SELECT sum(score) FROM (SELECT score FROM candidates ORDER BY score DESC LIMIT %d)",
             sites);
-        expect_number(&scene, "SELECT sum(score) FROM sites",
+        survey_must_tell(&scene, "SELECT sum(score) FROM sites",
             survey_scene_number(&scene, "sites.gpkg", best));
     }
     survey_scene_free(&scene);

@@ -14,32 +14,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "survey_expect.h"
 #include "survey_lines.h"
 #include "survey_scene.h"
 
 static const sel_run_options PLAIN = {.threads = 2};
-
-// Squares of wood in a meadow of 2.4 x 3 km: x 500000 to 503000, y 5397600 to 5400000.
-static struct survey_scene squares(void) {
-    struct survey_scene scene = survey_scene_new(240, 300, 10);
-    for (int row = 10; row < 230; row += 40)
-        for (int col = 10; col < 290; col += 40)
-            survey_scene_paint(&scene, row, col, 20, 20, 1);
-    return scene;
-}
-
-static void expect_rank(const struct survey_scene *scene) {
-    const char *message;
-    sel_status status = survey_scene_rank(scene, "sites.gpkg", &PLAIN, &message);
-    if (status != SEL_OK)
-        fail_msg("rank: %s: %s", sel_status_name(status), message);
-}
-
-static void expect_number(const struct survey_scene *scene, const char *sql, double wanted) {
-    double got = survey_scene_number(scene, "sites.gpkg", sql);
-    if (!(fabs(got - wanted) <= 1e-9))
-        fail_msg("%.12g instead of %.12g: %s", got, wanted, sql);
-}
 
 static void must_refuse(const struct survey_scene *scene, const char *const *parts) {
     const char *message;
@@ -70,7 +49,7 @@ static void road(const struct survey_scene *scene, const char *name, double x) {
 
 static void a_start_far_away_is_refused(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     road(&scene, "far.gpkg", 656403);
     survey_scene_write(&scene, "access: far.gpkg\nchoose: { sites: 3, apart_m: 200 }\n");
     MUST_REFUSE(&scene, "survey.yaml:", "access: ", "far.gpkg",
@@ -81,7 +60,7 @@ static void a_start_far_away_is_refused(void **state) {
 
 static void by_distance_a_start_counts_as_far_as_it_tells_places_apart(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     static const struct {
         double x; // the grid ends at 503000
         const char *access, *refusal;
@@ -117,7 +96,7 @@ static void by_distance_a_start_counts_as_far_as_it_tells_places_apart(void **st
 // Walks stay on the grid, so a road just beyond it is of no use.
 static void on_foot_every_layer_must_meet_the_grid(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     road(&scene, "road.gpkg", 502000);
     road(&scene, "off.gpkg", 503020);
     survey_scene_write(&scene, "access: [ road.gpkg, off.gpkg ]\n"
@@ -133,7 +112,7 @@ static void on_foot_every_layer_must_meet_the_grid(void **state) {
 
 static void blocks_off_the_grid_are_refused(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," FAR);
     survey_scene_write(&scene, "choose: { sites: 3, per_block: { max: 1 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
@@ -144,7 +123,7 @@ static void blocks_off_the_grid_are_refused(void **state) {
 
 static void a_block_without_a_name_is_refused(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(&scene, "blocks.gpkg", "1,west," WEST "2,\"\"," EAST);
     survey_scene_write(&scene, "choose: { sites: 3, per_block: { max: 1 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
@@ -155,7 +134,7 @@ static void a_block_without_a_name_is_refused(void **state) {
 
 static void a_column_that_is_not_there_names_its_key(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(&scene, "blocks.gpkg", "1,west," WEST);
     survey_scene_write(
         &scene, "choose: { sites: 3, per_block: { max: 1 }, blocks: { file: blocks.gpkg } }\n");
@@ -171,17 +150,17 @@ static void a_column_that_is_not_there_names_its_key(void **state) {
 // The block `corner` is meadow throughout.
 static void a_block_without_candidates_is_listed_and_told_of(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(
         &scene, "blocks.gpkg", "1,corner," MEADOW "2,west," WEST "3,east," EAST "4,far," FAR);
     survey_scene_write(&scene, "choose: { sites: 6, apart_m: 150, per_block: { min: 2 },\n"
                                "  blocks: { file: blocks.gpkg, column: sort } }\n");
-    expect_rank(&scene);
-    expect_number(&scene, "SELECT count(*) FROM blocks", 3);
-    expect_number(&scene,
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM blocks", 3);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM blocks WHERE block = 'corner' AND candidates = 0 AND sites = 0", 1);
-    expect_number(&scene, "SELECT min(sites) FROM blocks WHERE block <> 'corner'", 2);
-    expect_number(&scene,
+    survey_must_tell(&scene, "SELECT min(sites) FROM blocks WHERE block <> 'corner'", 2);
+    survey_must_tell(&scene,
         "SELECT count(*) FROM run WHERE value = 'choose.per_block.min does not count for 1 block "
         "without a candidate: corner.'",
         1);
@@ -200,9 +179,9 @@ static void layers_that_may_be_empty_here_are_told_of(void **state) {
     (void)state;
 
     static const char *const KEYS[] = {"lines", "parcels", "zones", "occupied"};
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 200 }\n");
-    expect_rank(&scene);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     double without = places(&scene);
     remove(survey_scene_path(&scene, "sites.gpkg"));
     survey_scene_polygons(&scene, "far.gpkg", "1,a," FAR);
@@ -212,7 +191,7 @@ static void layers_that_may_be_empty_here_are_told_of(void **state) {
         "zones: [ { file: far.gpkg, rule: exclude, reason: nests } ]\n"
         "lines: [ { file: line.gpkg, habitat: scrub, width_m: 4 } ]\noccupied: far.gpkg\n"
         "choose: { sites: 3, apart_m: 200 }\n");
-    expect_rank(&scene);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     assert_true(places(&scene) == without);
     for (int i = 0; i < 4; i++) {
         char sql[256];
@@ -220,7 +199,7 @@ static void layers_that_may_be_empty_here_are_told_of(void **state) {
             "SELECT count(*) FROM run WHERE value LIKE '%s: %%%s.gpkg: none of its 1 %s meets the "
             "study grid: it changes nothing here.'",
             KEYS[i], i == 0 ? "line" : "far", i == 1 || i == 2 ? "polygons" : "features");
-        expect_number(&scene, sql, 1);
+        survey_must_tell(&scene, sql, 1);
     }
     survey_scene_free(&scene);
 }
@@ -228,11 +207,11 @@ static void layers_that_may_be_empty_here_are_told_of(void **state) {
 // Traps beyond the grid still keep sites away from its border.
 static void a_trap_just_off_the_grid_is_not_idle(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     road(&scene, "occupied.gpkg", 503150);
     survey_scene_write(&scene, "occupied: occupied.gpkg\nchoose: { sites: 3, apart_m: 200 }\n");
-    expect_rank(&scene);
-    expect_number(&scene, "SELECT count(*) FROM run WHERE value LIKE '%changes nothing%'", 0);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM run WHERE value LIKE '%changes nothing%'", 0);
     survey_scene_free(&scene);
 }
 
@@ -242,7 +221,7 @@ static void check_counts_what_meets_the_grid(void **state) {
         "far.gpkg: 0 of 2 polygons meet the study grid",
         "exclude: nests; 0 of 2 polygons meet the study grid",
         "blocks.gpkg: 2 of 3 polygons meet the study grid", "The plan can be used."};
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(&scene, "far.gpkg", "1,a," FAR "2,b," FAR);
     survey_scene_polygons(&scene, "blocks.gpkg", "1,a," FAR "2,b," EAST "3,c," WEST);
     road(&scene, "road.gpkg", 502000);
@@ -269,16 +248,16 @@ static void check_counts_what_meets_the_grid(void **state) {
 // Two triangles that meet in (501500, 5398800): no site in either, sites elsewhere.
 static void a_zone_that_crosses_itself_shuts_both_its_lobes(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     survey_scene_polygons(&scene, "zones.gpkg",
         "1,a,\"POLYGON((500000 5400000,503000 5397600,503000 5400000,500000 5397600,500000 "
         "5400000))\"\\n");
     survey_scene_write(&scene, "zones: [ { file: zones.gpkg, rule: exclude, reason: nests } ]\n"
                                "choose: { sites: 12, apart_m: 100 }\n");
-    expect_rank(&scene);
-    expect_number(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 12);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_tell(&scene, "SELECT count(*) FROM sites WHERE role = 'primary'", 12);
     // |dy| / 1200 < |dx| / 1500 within the lobes, west and east of the crossing.
-    expect_number(&scene,
+    survey_must_tell(&scene,
         "SELECT count(*) FROM candidates WHERE abs(ST_MinY(geom) - 5398800) * 1500 < "
         "abs(ST_MinX(geom) - 501500) * 1200 - 1",
         0);
@@ -289,7 +268,7 @@ static void a_zone_that_crosses_itself_shuts_both_its_lobes(void **state) {
 // sites as from the plain line. The arc is beyond the grid's far corner.
 static void starts_of_all_kinds_in_another_crs_are_taken(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     char command[8192];
     road(&scene, "plain.gpkg", 501000);
     snprintf(command, sizeof command,
@@ -302,12 +281,12 @@ static void starts_of_all_kinds_in_another_crs_are_taken(void **state) {
     if (survey_scene_shell(command, NULL) != 0)
         fail_msg("ogr2ogr failed");
     survey_scene_write(&scene, "access: plain.gpkg\nchoose: { sites: 4, apart_m: 200 }\n");
-    expect_rank(&scene);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     double plain = survey_scene_number(&scene, "sites.gpkg", "SELECT sum(access_m) FROM sites");
     double there = places(&scene);
     remove(survey_scene_path(&scene, "sites.gpkg"));
     survey_scene_write(&scene, "access: mixed.gpkg\nchoose: { sites: 4, apart_m: 200 }\n");
-    expect_rank(&scene);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     assert_true(fabs(survey_scene_number(&scene, "sites.gpkg", "SELECT sum(access_m) FROM sites") -
                      plain) < 0.1);
     assert_true(places(&scene) == there);
@@ -316,7 +295,7 @@ static void starts_of_all_kinds_in_another_crs_are_taken(void **state) {
 
 static void a_layer_without_a_crs_is_refused(void **state) {
     (void)state;
-    struct survey_scene scene = squares();
+    struct survey_scene scene = survey_squares();
     char command[4096];
     snprintf(command, sizeof command,
         "cd '%s' && printf 'id,WKT\\n1,\"LINESTRING (501000 5399000,501000 5398000)\"\\n' > "

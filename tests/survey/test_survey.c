@@ -14,17 +14,10 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "survey_expect.h"
 #include "survey_scene.h"
 
 static const sel_run_options PLAIN = {.threads = 1};
-
-static void expect_rank(
-    const struct survey_scene *scene, const char *name, const sel_run_options *options) {
-    const char *message;
-    sel_status status = survey_scene_rank(scene, name, options, &message);
-    if (status != SEL_OK)
-        fail_msg("rank: %s: %s", sel_status_name(status), message);
-}
 
 static void expect_near(double got, double wanted, double tolerance) {
     if (!(fabs(got - wanted) <= tolerance))
@@ -38,7 +31,7 @@ static void a_straight_edge_gives_sites_along_it(void **state) {
     struct survey_scene scene = survey_scene_new(160, 200, 10);
     survey_scene_paint(&scene, 0, 0, 160, 100, 1);
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 300 }\n");
-    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     const char *file = "sites.gpkg";
     expect_near(
         survey_scene_number(&scene, file, "SELECT count(*) FROM sites WHERE role = 'primary'"), 3,
@@ -70,7 +63,7 @@ static void without_access_the_other_weights_are_rescaled(void **state) {
     struct survey_scene scene = survey_scene_new(160, 200, 10);
     survey_scene_paint(&scene, 0, 0, 160, 100, 1);
     survey_scene_write(&scene, "choose: { sites: 2, apart_m: 300 }\n");
-    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     // Weights 4, 2, 2 as written: 4/8, 2/8, 2/8.
     expect_near(
         survey_scene_number(&scene, "sites.gpkg", "SELECT w_edge_contrast FROM sites"), 0.5, 1e-12);
@@ -87,7 +80,7 @@ static void in_the_north_the_southern_edge_of_a_wood_wins(void **state) {
     struct survey_scene scene = survey_scene_new(200, 200, 10);
     survey_scene_paint(&scene, 80, 0, 40, 200, 1);
     survey_scene_write(&scene, "choose: { sites: 3, apart_m: 400, reserves: 0 }\n");
-    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     // The southern edge is the border below row 119; trap cells there are row 120.
     expect_near(survey_scene_number(&scene, "sites.gpkg",
                     "SELECT max(abs(ST_MinY(geom) - (5400000 - 1205))) FROM sites"),
@@ -142,7 +135,7 @@ static void an_edge_where_no_trap_may_stand_gives_no_candidate(void **state) {
     survey_scene_paint(&scene, 0, 0, 160, 60, 1);
     survey_scene_paint(&scene, 0, 60, 160, 60, 4);
     survey_scene_write(&scene, "choose: { sites: 2, apart_m: 300 }\n");
-    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     expect_near(survey_scene_number(&scene, "sites.gpkg",
                     "SELECT count(*) FROM candidates WHERE pair LIKE '%wood%'"),
         0, 0);
@@ -176,7 +169,7 @@ static void a_season_without_daylight_is_refused(void **state) {
 static void a_season_without_night_has_the_whole_day(void **state) {
     (void)state;
     struct survey_scene scene = far_north("from: 2027-06-01, to: 2027-07-10");
-    expect_rank(&scene, "sites.gpkg", &PLAIN);
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN);
     // Half of the sky is a wood's: the sun stands before it for half of the 24 hours or less.
     assert_true(survey_scene_number(&scene, "sites.gpkg", "SELECT min(sun_hours) FROM sites") > 12);
     assert_true(survey_scene_number(&scene, "sites.gpkg", "SELECT max(sun_share) FROM sites") <= 1);
@@ -194,7 +187,7 @@ static void ground_may_lie_across_the_antimeridian(void **state) {
         scene.x0 = WEST[i], scene.y0 = 50;
         survey_scene_paint(&scene, 0, 0, 300, 140, 1);
         survey_scene_write(&scene, "choose: { sites: 2, apart_m: 200 }\n");
-        expect_rank(&scene, "sites.gpkg", &PLAIN);
+        survey_must_rank(&scene, "sites.gpkg", &PLAIN);
         candidates[i] =
             survey_scene_number(&scene, "sites.gpkg", "SELECT count(*) FROM candidates");
         // The edge lies along column 140: at 179.999 degrees east, 0.001 of which are 72 m.
@@ -227,7 +220,7 @@ static void what_a_run_reads_is_not_written_over(void **state) {
         assert_non_null(
             strstr(message, ": is read by this run (area): give the output another name"));
     }
-    expect_rank(&scene, "sites.gpkg", &PLAIN); // the area is still there
+    survey_must_rank(&scene, "sites.gpkg", &PLAIN); // the area is still there
     survey_scene_free(&scene);
 }
 
