@@ -53,9 +53,7 @@ static void add_light(
     add_day(site, &line);
     if (site->shade == 1)
         sel_text_add(&line, " Shade the bottle, but never the upper head.");
-    sel_wrap(text, "  ", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "  ", &line);
 }
 
 struct horizon_list {
@@ -108,9 +106,7 @@ static void add_horizon(
     if (site->horizon_complete == 0)
         sel_text_add(
             &line, " The elevation data end within reach: the true horizon may be higher.");
-    sel_wrap(text, "  ", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "  ", &line);
 }
 
 sel_status sel_explain_sun(
@@ -210,9 +206,7 @@ static void add_reasons(
         sel_text_addf(
             &line, "%s %" PRId64 " %s", i == 0 ? "" : ",", reasons[i].count, reasons[i].reason);
     sel_text_add(&line, count > RIVALS_SHOWN ? ". The best of them:" : ".");
-    sel_wrap(text, "  ", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "  ", &line);
 }
 
 static bool add_rivals(const struct rival_view *view, struct sel_text *text) {

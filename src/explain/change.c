@@ -13,12 +13,6 @@
 #include "output/layout.h"
 #include "output/names.h"
 
-static void wrap(struct sel_text *text, struct sel_text *line) {
-    sel_wrap(text, "  ", line->chars ? line->chars : "");
-    text->failed = text->failed || line->failed;
-    sel_text_clear(line);
-}
-
 // ---- standing ----
 
 static void add_share(
@@ -59,7 +53,7 @@ static void add_standing(
     if (!isnan(site->score_low))
         add_range(package, site, &line);
     if (line.length > 0 || line.failed)
-        wrap(text, &line);
+        sel_wrap_text(text, "  ", &line);
     sel_text_clear(&line);
 }
 
@@ -200,7 +194,7 @@ static void tell_targets(
     if (!isnan(targets->fall))
         add_fall(site, targets, &line);
     sel_text_add(&line, " One measure at a time:");
-    wrap(text, &line);
+    sel_wrap_text(text, "  ", &line);
 }
 
 // The score at which it loses its place. A search that ended early may have left a better place

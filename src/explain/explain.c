@@ -83,9 +83,7 @@ static void tell_choice(const struct sel_package *package, struct sel_text *text
             "candidates would.",
             ratio);
     sel_text_add(text, "\n");
-    sel_wrap(text, "", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "", &line);
 }
 
 static void tell_all(struct sel_package *package, struct sel_text *text) {

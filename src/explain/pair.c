@@ -73,12 +73,6 @@ static sel_status fail_pair(const struct sel_package *package, const struct sel_
 
 // ---- telling of it ----
 
-static void wrap(struct sel_text *text, struct sel_text *line) {
-    sel_wrap(text, "", line->chars ? line->chars : "");
-    text->failed = text->failed || line->failed;
-    sel_text_clear(line);
-}
-
 static const char *plan_value(const struct sel_plan_row *rows, size_t count, const char *key) {
     for (size_t i = 0; i < count; i++)
         if (rows[i].key && rows[i].value && strcmp(rows[i].key, key) == 0)
@@ -117,7 +111,7 @@ static sel_status add_head(
         pair->candidates, pair->candidates == 1 ? "" : "s", pair->sites,
         pair->sites == 1 ? "" : "s", 100 * pair->site_share);
     add_quota(plan, count, pair, &line);
-    wrap(text, &line);
+    sel_wrap_text(text, "", &line);
     sel_rows_free(&SEL_TABLE_PLAN, plan, count);
     return SEL_OK;
 }

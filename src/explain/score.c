@@ -135,9 +135,7 @@ static void add_function(struct sel_text *text, const struct sel_criterion_row *
             row->measured, of_which(row), decimals(row->most), row->least, decimals(row->most),
             row->most, decimals(row->most), row->median);
     sel_text_add(&line, ".");
-    sel_wrap(text, "  - ", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "  - ", &line);
 }
 
 sel_status sel_explain_score(

@@ -32,18 +32,14 @@ static void add_head(
     sel_text_init(&line);
     sel_text_addf(&line, "Site %s, rank %" PRId64 " of %" PRId64 ", score %.4f", named(site->site),
         site->rank, count_primaries(package), site->score);
-    sel_wrap(text, "", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "", &line);
     const char *title = sel_package_fact(package, "title");
     if (title)
         sel_wrap(text, "", title);
     sel_text_addf(&line, "The edge between %s (side a, %.0f m deep) and %s (side b, %.0f m deep).",
         named(site->habitat_a), site->depth_a_m, named(site->habitat_b), site->depth_b_m);
     sel_text_add(text, "\n");
-    sel_wrap(text, "", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "", &line);
 }
 
 static void add_pair(struct sel_cells *table, const char *label, const char *value) {
@@ -160,9 +156,7 @@ void sel_explain_bearings(
             sel_round_to(site->declination_deg, 1), sel_whole_axis(site->panel_magnetic_deg),
             sel_whole_bearing(site->head_magnetic_deg));
     sel_text_add(text, "\nHow the trap stands\n");
-    sel_wrap(text, "  ", line.chars ? line.chars : "");
-    text->failed = text->failed || line.failed;
-    sel_text_clear(&line);
+    sel_wrap_text(text, "  ", &line);
 }
 
 // --- reserves ---

@@ -8,8 +8,6 @@
 
 #include "base/array.h"
 
-enum { STRIP_CELLS = 1 << 17 };
-
 double sel_meant_value(const struct sel_raster *raster, double stored) {
     return raster->signed_byte && stored > INT8_MAX ? stored - 256 : stored;
 }
@@ -29,7 +27,7 @@ void sel_class_cells_init(struct sel_class_cells *cells, const struct sel_raster
 
 void sel_class_cells_clear(struct sel_class_cells *cells) {
     free(cells->strip);
-    free(cells->mask);
+    sel_mask_clear(&cells->mask);
     *cells = (struct sel_class_cells){0};
 }
 
@@ -66,18 +64,12 @@ static sel_status read_numbers(sel_context *context, struct sel_class_cells *cel
 
 static sel_status hide_masked(sel_context *context, struct sel_class_cells *cells,
     struct sel_raster_part part, sel_habitat_id *ids, int64_t stride) {
-    size_t needed = (size_t)(part.rows * part.cols);
-    uint8_t *mask = sel_grow(cells->mask, needed, &cells->mask_cells, sizeof *mask);
-    if (!mask)
-        return sel_fail_memory(context);
-    cells->mask = mask;
-    sel_status status = sel_raster_read(context, cells->raster,
-        GDALGetMaskBand(cells->raster->band), part, mask, GDT_Byte, part.cols);
+    sel_status status = sel_mask_read(context, &cells->mask, cells->raster, part);
     if (status != SEL_OK)
         return status;
     for (int64_t row = 0; row < part.rows; row++)
         for (int64_t col = 0; col < part.cols; col++)
-            if (mask[row * part.cols + col] == 0)
+            if (cells->mask.cells[row * part.cols + col] == 0)
                 ids[row * stride + col] = SEL_HABITAT_UNKNOWN;
     return SEL_OK;
 }
@@ -95,9 +87,7 @@ static sel_status read_strip(sel_context *context, struct sel_class_cells *cells
 sel_status sel_class_cells_read(sel_context *context, struct sel_class_cells *cells,
     struct sel_raster_part part, sel_habitat_id *ids, int64_t stride) {
     bool whole = cells->raster->type == GDT_Byte && !cells->raster->has_mask;
-    int64_t rows = whole ? part.rows : STRIP_CELLS / part.cols;
-    if (rows < 1)
-        rows = 1;
+    int64_t rows = whole ? part.rows : sel_strip_rows(part.cols);
     for (int64_t done = 0; done < part.rows; done += rows) {
         int64_t left = part.rows - done;
         struct sel_raster_part strip = {

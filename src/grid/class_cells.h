@@ -4,6 +4,7 @@
 #ifndef SEL_GRID_CLASS_CELLS_H
 #define SEL_GRID_CLASS_CELLS_H
 
+#include "grid/mask.h"
 #include "grid/raster.h"
 #include "grid/values.h"
 
@@ -12,8 +13,8 @@ struct sel_class_cells {
     const struct sel_values *values; // borrowed
     sel_habitat_id of_byte[256];
     double *strip; // owned
-    uint8_t *mask; // owned
-    size_t strip_cells, mask_cells;
+    size_t strip_cells;
+    struct sel_mask mask;
 };
 
 void sel_class_cells_init(struct sel_class_cells *cells, const struct sel_raster *raster,

@@ -6,15 +6,9 @@
 
 #include <float.h>
 #include <math.h>
-#include <stdlib.h>
-
-#include "base/array.h"
-
-enum { STRIP_CELLS = 1 << 17 };
 
 void sel_height_cells_clear(struct sel_height_cells *cells) {
-    free(cells->mask);
-    *cells = (struct sel_height_cells){0};
+    sel_mask_clear(&cells->mask);
 }
 
 static bool float_tells_nodata(const struct sel_raster *raster) {
@@ -46,27 +40,19 @@ static void finish(const struct sel_raster *raster, const struct sel_source *sou
 
 static sel_status hide_masked(sel_context *context, struct sel_height_cells *cells,
     const struct sel_raster *raster, struct sel_raster_part part, float *metres, int64_t stride) {
-    size_t needed = (size_t)(part.rows * part.cols);
-    uint8_t *mask = sel_grow(cells->mask, needed, &cells->mask_cells, sizeof *mask);
-    if (!mask)
-        return sel_fail_memory(context);
-    cells->mask = mask;
-    sel_status status = sel_raster_read(
-        context, raster, GDALGetMaskBand(raster->band), part, mask, GDT_Byte, part.cols);
+    sel_status status = sel_mask_read(context, &cells->mask, raster, part);
     if (status != SEL_OK)
         return status;
     for (int64_t row = 0; row < part.rows; row++)
         for (int64_t col = 0; col < part.cols; col++)
-            if (mask[row * part.cols + col] == 0)
+            if (cells->mask.cells[row * part.cols + col] == 0)
                 metres[row * stride + col] = NAN;
     return SEL_OK;
 }
 
 static sel_status hide_in_strips(sel_context *context, struct sel_height_cells *cells,
     const struct sel_raster *raster, struct sel_raster_part part, float *metres, int64_t stride) {
-    int64_t rows = STRIP_CELLS / part.cols;
-    if (rows < 1)
-        rows = 1;
+    int64_t rows = sel_strip_rows(part.cols);
     sel_status status = SEL_OK;
     for (int64_t done = 0; status == SEL_OK && done < part.rows; done += rows) {
         int64_t left = part.rows - done;

@@ -4,12 +4,12 @@
 #ifndef SEL_GRID_HEIGHT_CELLS_H
 #define SEL_GRID_HEIGHT_CELLS_H
 
+#include "grid/mask.h"
 #include "grid/raster.h"
 #include "grid/source.h"
 
 struct sel_height_cells {
-    uint8_t *mask; // owned
-    size_t mask_cells;
+    struct sel_mask mask;
 };
 
 void sel_height_cells_clear(struct sel_height_cells *cells);

@@ -103,17 +103,12 @@ bool sel_nearest_pixel(
     return *file_col != OUTSIDE;
 }
 
-// A rectangle of a block's cells.
-struct piece {
-    int row, col, rows, cols;
-};
-
-// The file's pixels that a piece needs; false when it needs none.
+// The file's pixels that a piece, a rectangle of a block's cells, needs; false when it needs none.
 static bool needed_pixels(
-    const struct sel_nearest *nearest, struct piece piece, struct sel_raster_part *part) {
+    const struct sel_nearest *nearest, struct sel_raster_part piece, struct sel_raster_part *part) {
     int32_t col0 = INT32_MAX, row0 = INT32_MAX, col1 = -1, row1 = -1;
-    for (int row = piece.row; row < piece.row + piece.rows; row++) {
-        for (int col = piece.col; col < piece.col + piece.cols; col++) {
+    for (int64_t row = piece.row; row < piece.row + piece.rows; row++) {
+        for (int64_t col = piece.col; col < piece.col + piece.cols; col++) {
             int32_t file_col = nearest->cols[row * nearest->side + col];
             int32_t file_row = nearest->rows[row * nearest->side + col];
             if (file_col == OUTSIDE)
@@ -129,11 +124,11 @@ static bool needed_pixels(
     return col1 >= 0;
 }
 
-static void pick(const struct sel_nearest *nearest, struct piece piece, struct sel_raster_part part,
-    sel_habitat_id *ids) {
-    for (int row = piece.row; row < piece.row + piece.rows; row++) {
-        for (int col = piece.col; col < piece.col + piece.cols; col++) {
-            int at = row * nearest->side + col;
+static void pick(const struct sel_nearest *nearest, struct sel_raster_part piece,
+    struct sel_raster_part part, sel_habitat_id *ids) {
+    for (int64_t row = piece.row; row < piece.row + piece.rows; row++) {
+        for (int64_t col = piece.col; col < piece.col + piece.cols; col++) {
+            int64_t at = row * nearest->side + col;
             if (nearest->cols[at] == OUTSIDE) {
                 ids[at] = SEL_HABITAT_UNKNOWN;
                 continue;
@@ -145,7 +140,7 @@ static void pick(const struct sel_nearest *nearest, struct piece piece, struct s
 }
 
 static sel_status read_and_pick(sel_context *context, struct sel_nearest *nearest,
-    struct piece piece, struct sel_raster_part part, sel_habitat_id *ids) {
+    struct sel_raster_part piece, struct sel_raster_part part, sel_habitat_id *ids) {
     sel_habitat_id *pixels = sel_grow(
         nearest->pixels, (size_t)(part.rows * part.cols), &nearest->pixel_capacity, sizeof *pixels);
     if (!pixels)
@@ -157,8 +152,8 @@ static sel_status read_and_pick(sel_context *context, struct sel_nearest *neares
     return status;
 }
 
-static sel_status fill_piece(
-    sel_context *context, struct sel_nearest *nearest, struct piece piece, sel_habitat_id *ids) {
+static sel_status fill_piece(sel_context *context, struct sel_nearest *nearest,
+    struct sel_raster_part piece, sel_habitat_id *ids) {
     struct sel_raster_part part;
     if (!needed_pixels(nearest, piece, &part)) {
         pick(nearest, piece, part, ids);
@@ -167,16 +162,8 @@ static sel_status fill_piece(
     bool single = piece.rows == 1 && piece.cols == 1;
     if (part.rows * part.cols <= MOST_PIXELS || single)
         return read_and_pick(context, nearest, piece, part, ids);
-    struct piece first = piece, second = piece;
-    if (piece.cols >= piece.rows) {
-        first.cols = piece.cols / 2;
-        second.col += first.cols;
-        second.cols -= first.cols;
-    } else {
-        first.rows = piece.rows / 2;
-        second.row += first.rows;
-        second.rows -= first.rows;
-    }
+    struct sel_raster_part first, second;
+    sel_part_halve(piece, &first, &second);
     sel_status status = fill_piece(context, nearest, first, ids);
     if (status == SEL_OK)
         status = fill_piece(context, nearest, second, ids);
@@ -186,5 +173,6 @@ static sel_status fill_piece(
 sel_status sel_nearest_fill(sel_context *context, struct sel_nearest *nearest, int64_t row,
     int64_t col, sel_habitat_id *ids) {
     locate_block(nearest, row, col);
-    return fill_piece(context, nearest, (struct piece){0, 0, nearest->side, nearest->side}, ids);
+    return fill_piece(
+        context, nearest, (struct sel_raster_part){0, 0, nearest->side, nearest->side}, ids);
 }

@@ -193,6 +193,20 @@ sel_status sel_raster_open(
     return status;
 }
 
+void sel_part_halve(
+    struct sel_raster_part whole, struct sel_raster_part *first, struct sel_raster_part *second) {
+    *first = *second = whole;
+    if (whole.cols >= whole.rows) {
+        first->cols = whole.cols / 2;
+        second->col += first->cols;
+        second->cols -= first->cols;
+    } else {
+        first->rows = whole.rows / 2;
+        second->row += first->rows;
+        second->rows -= first->rows;
+    }
+}
+
 sel_status sel_raster_read(sel_context *context, const struct sel_raster *raster,
     GDALRasterBandH band, struct sel_raster_part part, void *cells, GDALDataType type,
     int64_t stride_bytes) {

@@ -50,6 +50,10 @@ struct sel_raster_part {
     int64_t col, row, cols, rows;
 };
 
+// Cuts a rectangle of more than one cell across its longer side into two.
+void sel_part_halve(
+    struct sel_raster_part whole, struct sel_raster_part *first, struct sel_raster_part *second);
+
 // Reads a rectangle of the file as float, double, byte... (GDAL converts), rows `stride_bytes`
 // apart. Full resolution always.
 sel_status sel_raster_read(sel_context *context, const struct sel_raster *raster,

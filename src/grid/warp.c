@@ -254,16 +254,8 @@ static sel_status fill_piece(sel_context *context, struct sel_warp *warp,
             store(warp, target, cells, warp->cells);
         return status;
     }
-    struct sel_raster_part first = cells, second = cells;
-    if (cells.cols >= cells.rows) {
-        first.cols = cells.cols / 2;
-        second.col += first.cols;
-        second.cols -= first.cols;
-    } else {
-        first.rows = cells.rows / 2;
-        second.row += first.rows;
-        second.rows -= first.rows;
-    }
+    struct sel_raster_part first, second;
+    sel_part_halve(cells, &first, &second);
     sel_status status = fill_piece(context, warp, target, first);
     if (status == SEL_OK)
         status = fill_piece(context, warp, target, second);

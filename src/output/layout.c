@@ -65,6 +65,12 @@ void sel_wrap(struct sel_text *text, const char *first, const char *paragraph) {
     free(words);
 }
 
+void sel_wrap_text(struct sel_text *text, const char *first, struct sel_text *paragraph) {
+    sel_wrap(text, first, paragraph->chars ? paragraph->chars : "");
+    text->failed = text->failed || paragraph->failed;
+    sel_text_clear(paragraph);
+}
+
 // --- tables ---
 
 void sel_cells_init(struct sel_cells *table, int columns, const enum sel_align *align) {

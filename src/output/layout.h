@@ -15,6 +15,9 @@ extern const char SEL_CAUTION[];
 // begins with `first`, the others with as many blanks.
 void sel_wrap(struct sel_text *text, const char *first, const char *paragraph);
 
+// The same for a text, which is emptied; a failure of its goes over.
+void sel_wrap_text(struct sel_text *text, const char *first, struct sel_text *paragraph);
+
 enum sel_align { SEL_LEFT, SEL_RIGHT };
 
 // A table being collected: cells row by row, then laid out at once.

@@ -31,12 +31,6 @@ double sel_pairs_off(const struct sel_survey *survey) {
     return 0.5 * off;
 }
 
-static void wrap(struct sel_text *text, struct sel_text *line) {
-    sel_wrap(text, "", line->chars ? line->chars : "");
-    text->failed = text->failed || line->failed;
-    sel_text_clear(line);
-}
-
 // ---- how good ----
 
 void sel_merit_words(const struct sel_survey *survey, struct sel_text *text) {
@@ -64,7 +58,7 @@ void sel_merit_words(const struct sel_survey *survey, struct sel_text *text) {
         sel_text_addf(&line,
             "Total %s %.4f; %s can reach more than %.4f, so at most %.2g %% is missed.", what,
             merit->objective, none, merit->bound, 100 * gap);
-    wrap(text, &line);
+    sel_wrap_text(text, "", &line);
 }
 
 // ---- how they lie ----
@@ -82,7 +76,7 @@ static void add_distances(struct sel_text *text, const struct sel_dispersion *d)
             " Voronoi balance %.2f over the ground, %.2f over the candidates (0: every site stands "
             "for an equal share).",
             d->balance_ground, d->balance_candidates);
-    wrap(text, &line);
+    sel_wrap_text(text, "", &line);
 }
 
 static int longer_first(const void *left, const void *right) {
@@ -139,7 +133,7 @@ static void add_coverage(struct sel_text *text, const struct sel_survey *survey)
     sel_text_addf(&line,
         "%" PRId64 " of %zu pairs of habitats have a site; they hold %.0f %% of the edge length.",
         with_site, survey->pair_count, 100 * covered / all);
-    wrap(text, &line);
+    sel_wrap_text(text, "", &line);
     add_pairs(text, survey, sorted, all);
     free(sorted);
 }
@@ -154,7 +148,7 @@ static void add_blocks(struct sel_text *text, const struct sel_survey *survey) {
     sel_text_init(&line);
     sel_text_addf(&line, "%" PRId64 " of %zu blocks with candidates have a site.", with_site,
         survey->block_count);
-    wrap(text, &line);
+    sel_wrap_text(text, "", &line);
 }
 
 void sel_spread_words(const struct sel_survey *survey, struct sel_text *text) {
