@@ -126,8 +126,8 @@ static struct sel_exposure open_day(const struct event *event) {
 }
 
 // First and last sun on open ground against the US Naval Observatory's rise and set, ten places
-// within 60 degrees of the equator and 13 dates over the year (a table of every day was not at
-// hand). Minutes are what the almanac states.
+// within 60 degrees of the equator and 13 dates over the year (test_sun_year.c: every day). Minutes
+// are what the almanac states.
 static void first_and_last_sun_are_an_almanac_s_less_refraction(void **state) {
     (void)state;
     FILE *table = terrain_table_open("sun_rise_set.csv");
