@@ -175,6 +175,7 @@ static void free_file(struct sel_geopackage *file) {
     if (file->crs)
         OSRRelease(file->crs);
     pthread_mutex_destroy(&file->lock);
+    sel_rows_free(&SEL_TABLE_INPUTS, file->inputs.rows, file->inputs.count);
     free(file->pair_mm);
     free(file->temporary);
     free(file->path);
