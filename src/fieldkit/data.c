@@ -9,7 +9,10 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "fieldkit/code.h"
+#include "fieldkit/event_row.h"
 #include "plan/dates.h"
+#include "plan/words.h"
 
 // Identifiers stay short enough for labels and handsets.
 enum { SLUG_MOST = 40 };
@@ -67,13 +70,35 @@ static sel_status read_habitats(struct sel_fieldkit *kit) {
     return status;
 }
 
+static sel_status check_code(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
+    struct sel_text id;
+    sel_text_init(&id);
+    sel_event_id(kit, site, (int)kit->stint_count, &id);
+    sel_status status = id.failed ? sel_fail_memory(kit->package->context) : SEL_OK;
+    if (status == SEL_OK && !sel_code_fits(id.chars))
+        status = sel_fail(kit->package->context, SEL_BAD_INPUT,
+            "%s: table sites: the id %s does not fit the code of a label: set field.label_code to "
+            "false and rank again",
+            kit->package->path, sel_quote(sel_fieldkit_id(site)).chars);
+    sel_text_clear(&id);
+    return status;
+}
+
+// Ids as the survey makes them fit; a file that was changed may hold any.
+static sel_status check_codes(struct sel_fieldkit *kit) {
+    sel_status status = SEL_OK;
+    for (size_t i = 0; kit->plan.field.label_code && i < kit->site_count && status == SEL_OK; i++)
+        status = check_code(kit, &kit->sites[i]);
+    return status;
+}
+
 sel_status sel_fieldkit_read(struct sel_package *package, struct sel_fieldkit *kit) {
     *kit = (struct sel_fieldkit){.package = package};
     sel_status status = sel_fieldkit_plan_read(package, &kit->plan);
     kit->middle_day = (kit->plan.first_day + kit->plan.last_day) / 2;
     static sel_status (*const STEPS[])(struct sel_fieldkit *) = {name_survey, read_scale,
         read_habitats, sel_fieldkit_read_sites, sel_fieldkit_read_flyways, sel_fieldkit_read_walks,
-        sel_fieldkit_lay_rounds};
+        sel_fieldkit_lay_rounds, check_codes};
     for (size_t i = 0; i < sizeof STEPS / sizeof *STEPS && status == SEL_OK; i++)
         status = STEPS[i](kit);
     return status;

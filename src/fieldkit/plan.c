@@ -57,6 +57,14 @@ static int whole(struct key_reader *reader, const char *name) {
     return (int)number(reader, name);
 }
 
+static int truth(struct key_reader *reader, const char *name) {
+    const char *value = value_of(reader, name);
+    bool yes = value && strcmp(value, "true") == 0;
+    if (value && !yes && strcmp(value, "false") != 0)
+        refuse(reader, name, value);
+    return yes;
+}
+
 static char *words(struct key_reader *reader, const char *name) {
     const char *value = value_of(reader, name);
     bool given = value && (sel_key_find(name)->fallback || strcmp(value, "none") != 0);
@@ -103,6 +111,7 @@ static void read_field(struct key_reader *reader, struct sel_plan_field *field) 
     field->place = words(reader, "field.place");
     field->region = checked(reader, "field.region", sel_begins_with_letter);
     field->country_code = checked(reader, "field.country_code", sel_is_country_code);
+    field->label_code = truth(reader, "field.label_code");
 }
 
 sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldkit_plan *plan) {
