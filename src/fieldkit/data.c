@@ -9,10 +9,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "fieldkit/code.h"
-#include "fieldkit/event_row.h"
 #include "plan/dates.h"
-#include "plan/words.h"
 
 // Identifiers stay short enough for labels and handsets.
 enum { SLUG_MOST = 40 };
@@ -70,35 +67,13 @@ static sel_status read_habitats(struct sel_fieldkit *kit) {
     return status;
 }
 
-static sel_status check_code(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
-    struct sel_text id;
-    sel_text_init(&id);
-    sel_event_id(kit, site, (int)kit->stint_count, &id);
-    sel_status status = id.failed ? sel_fail_memory(kit->package->context) : SEL_OK;
-    if (status == SEL_OK && !sel_code_fits(id.chars))
-        status = sel_fail(kit->package->context, SEL_BAD_INPUT,
-            "%s: table sites: the id %s does not fit the code of a label: set field.label_code to "
-            "false and rank again",
-            kit->package->path, sel_quote(sel_fieldkit_id(site)).chars);
-    sel_text_clear(&id);
-    return status;
-}
-
-// Ids as the survey makes them fit; a file that was changed may hold any.
-static sel_status check_codes(struct sel_fieldkit *kit) {
-    sel_status status = SEL_OK;
-    for (size_t i = 0; kit->plan.field.label_code && i < kit->site_count && status == SEL_OK; i++)
-        status = check_code(kit, &kit->sites[i]);
-    return status;
-}
-
 sel_status sel_fieldkit_read(struct sel_package *package, struct sel_fieldkit *kit) {
     *kit = (struct sel_fieldkit){.package = package};
     sel_status status = sel_fieldkit_plan_read(package, &kit->plan);
     kit->middle_day = (kit->plan.first_day + kit->plan.last_day) / 2;
     static sel_status (*const STEPS[])(struct sel_fieldkit *) = {name_survey, read_scale,
         read_habitats, sel_fieldkit_read_sites, sel_fieldkit_read_flyways, sel_fieldkit_read_walks,
-        sel_fieldkit_lay_rounds, check_codes};
+        sel_fieldkit_lay_rounds};
     for (size_t i = 0; i < sizeof STEPS / sizeof *STEPS && status == SEL_OK; i++)
         status = STEPS[i](kit);
     return status;
@@ -116,6 +91,7 @@ void sel_fieldkit_clear(struct sel_fieldkit *kit) {
     free(kit->rounds);
     free(kit->setup_day);
     free(kit->setup_days);
+    free(kit->takedown_days);
     free(kit->stints);
     free(kit->slug);
     sel_rows_free(&SEL_TABLE_PROFILE, kit->profile, kit->profile_count);
@@ -148,9 +124,20 @@ struct sel_stint sel_fieldkit_site_stint(
     struct sel_stint days = sel_fieldkit_stint(kit, (size_t)site->round, stint);
     if (stint == 0)
         days.from_day += site->setup_offset;
-    if (days.from_day > days.to_day)
-        days.to_day = days.from_day;
+    if (stint + 1 == kit->stint_count)
+        days.to_day = sel_fieldkit_takedown_day(kit, (size_t)site->round) + site->takedown_offset;
     return days;
+}
+
+int64_t sel_fieldkit_site_days(
+    const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
+    return sel_fieldkit_site_stint(kit, site, kit->stint_count - 1).to_day -
+           sel_fieldkit_site_stint(kit, site, 0).from_day;
+}
+
+int64_t sel_fieldkit_takedown_day(const struct sel_fieldkit *kit, size_t round) {
+    int64_t last = sel_fieldkit_stint(kit, round, kit->stint_count - 1).to_day;
+    return last - kit->takedown_days[round] + 1;
 }
 
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site) {

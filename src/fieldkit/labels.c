@@ -15,6 +15,7 @@
 #include "fieldkit/page.h"
 #include "fieldkit/words.h"
 #include "output/columns.h"
+#include "plan/words.h"
 
 static const char STYLE[] =
     "@page{margin:9mm 10mm}"
@@ -295,6 +296,28 @@ static void add_intro(const struct sel_fieldkit *kit, struct sel_text *html) {
     add_code_note(kit, html);
     sel_page_cautions(html);
     sel_text_add(html, "</section>\n");
+}
+
+static sel_status check_code(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
+    struct sel_text id;
+    sel_text_init(&id);
+    sel_event_id(kit, site, (int)kit->stint_count, &id);
+    sel_status status = id.failed ? sel_fail_memory(kit->package->context) : SEL_OK;
+    if (status == SEL_OK && !sel_code_fits(id.chars))
+        status = sel_fail(kit->package->context, SEL_BAD_INPUT,
+            "%s: table sites: the id %s does not fit the code of a label: set field.label_code to "
+            "false and rank again",
+            kit->package->path, sel_quote(sel_fieldkit_id(site)).chars);
+    sel_text_clear(&id);
+    return status;
+}
+
+sel_status sel_fieldkit_check_labels(const struct sel_fieldkit *kit) {
+    sel_status status = SEL_OK;
+    for (size_t i = 0; kit->plan.field.label_code && i < kit->primary_count && status == SEL_OK;
+         i++)
+        status = check_code(kit, sel_fieldkit_at(kit, i));
+    return status;
 }
 
 void sel_fieldkit_labels(const struct sel_fieldkit *kit, struct sel_text *html) {

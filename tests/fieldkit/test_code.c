@@ -14,6 +14,7 @@
 #include "fieldkit_scene.h"
 #include "fieldkit/code.h"
 #include "fieldkit/events.h"
+#include "fieldkit/fieldkit.h"
 #include "fieldkit/labels.h"
 
 enum { NOT_RUN = 77, MODULES_MOST = 60, PIXELS = 4 };
@@ -238,19 +239,21 @@ static void without_the_key_there_is_no_code(void **state) {
 
 static void refused(const char *sql, const char *message) {
     char *copy = output_scene_path(scene->survey, "changed.gpkg"), command[2048];
-    struct sel_package package;
-    struct sel_fieldkit kit = {0};
+    char *folder = output_scene_path(scene->survey, "kit");
+    struct sel_fieldkit_options options = {.only = "labels"};
+    struct sel_text report;
+    sel_text_init(&report);
     snprintf(command, sizeof command, "cp '%s' '%s' && ogrinfo -q '%s' -sql \"%s\" >/dev/null",
         scene->geopackage, copy, copy, sql);
     assert_int_equal(output_scene_run(command, NULL), 0);
     sel_context_begin(scene->survey->context);
-    assert_int_equal(sel_package_open(scene->survey->context, copy, &package), SEL_OK);
-    assert_int_equal(sel_fieldkit_read(&package, &kit), SEL_BAD_INPUT);
+    assert_int_equal(
+        sel_fieldkit_write(scene->survey->context, copy, folder, &options, &report), SEL_BAD_INPUT);
     const char *said = sel_context_message(scene->survey->context);
     if (!strstr(said, message) || !strstr(said, "changed.gpkg"))
         fail_msg("'%s' does not hold '%s'", said, message);
-    sel_fieldkit_clear(&kit);
-    sel_package_close(&package);
+    sel_text_clear(&report);
+    free(folder);
     free(copy);
 }
 
