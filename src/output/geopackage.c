@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "base/files.h"
+#include "base/text.h"
 #include "output/not_an_input.h"
 #include "output/writer.h"
 
@@ -31,12 +32,28 @@ static sel_status check_path(sel_context *context, const char *path, bool overwr
     return status == SEL_OK ? sel_check_output(context, path, overwrite) : status;
 }
 
-// Removes the temporary file and whatever SQLite may have put beside it.
+// The temporary file and whatever SQLite may put beside it.
+static const char *const BESIDE[] = {"", "-journal", "-wal", "-shm"};
+enum { BESIDE_COUNT = sizeof BESIDE / sizeof *BESIDE };
+
+// A name that is no longer than a file's can be: a clean-up must not need memory. False: too long.
+static bool beside(const char *temporary, int which, char name[PATH_MAX]) {
+    return snprintf(name, PATH_MAX, "%s%s", temporary, BESIDE[which]) < PATH_MAX;
+}
+
+static sel_status begin_unfinished(sel_context *context, const char *temporary) {
+    char name[PATH_MAX];
+    sel_status status = SEL_OK;
+    for (int i = 0; i < BESIDE_COUNT && status == SEL_OK; i++)
+        if (beside(temporary, i, name))
+            status = sel_begin_unfinished(context, name);
+    return status;
+}
+
 static void remove_temporary(const char *temporary) {
-    static const char *const BESIDE[] = {"", "-journal", "-wal", "-shm"};
-    char name[PATH_MAX]; // a longer one is no file's; a clean-up must not need memory
-    for (size_t i = 0; i < sizeof BESIDE / sizeof *BESIDE; i++)
-        if (snprintf(name, sizeof name, "%s%s", temporary, BESIDE[i]) < (int)sizeof name)
+    char name[PATH_MAX];
+    for (int i = 0; i < BESIDE_COUNT; i++)
+        if (beside(temporary, i, name))
             unlink(name);
 }
 
@@ -107,7 +124,8 @@ static sel_status fill(struct sel_geopackage *file, const char *path) {
     if (!file->path || !file->temporary || !file->pair_mm)
         return sel_fail_memory(file->context);
     sel_palette_build(&file->plan->habitats, file->colours);
-    return sel_stamp(file->context, file->date);
+    sel_status status = begin_unfinished(file->context, file->temporary);
+    return status == SEL_OK ? sel_stamp(file->context, file->date) : status;
 }
 
 sel_status sel_geopackage_open(sel_context *context, const char *path, bool overwrite,
@@ -153,6 +171,7 @@ static void free_file(struct sel_geopackage *file) {
     if (file->crs)
         OSRRelease(file->crs);
     pthread_mutex_destroy(&file->lock);
+    sel_rows_free(&SEL_TABLE_INPUTS, file->inputs.rows, file->inputs.count);
     free(file->pair_mm);
     free(file->temporary);
     free(file->path);

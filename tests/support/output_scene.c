@@ -118,6 +118,18 @@ static struct sel_plan_criterion criterion(
         .weight = weight, .value = {{from, from_worth}, {to, to_worth}}, .value_count = 2};
 }
 
+struct sel_plan_field output_scene_field(void) {
+    return (struct sel_plan_field){.day_hours = 8,
+        .interval_days = 7,
+        .setup_min = 60,
+        .service_min = 15,
+        .takedown_min = (double)NAN,
+        .travel_kmh = 20,
+        .fluid_ml = 500,
+        .pan_ml = 300,
+        .trap_type = "flight interception trap"};
+}
+
 static void fill_plan(struct output_scene *scene, struct output_scene_size size) {
     struct sel_plan *plan = &scene->plan;
     plan->folder = must(strdup(scene->folder));
@@ -131,6 +143,8 @@ static void fill_plan(struct output_scene *scene, struct output_scene_size size)
     fill_habitats(&plan->habitats);
     plan->season_from = (struct sel_date){2027, 5, 15};
     plan->season_to = (struct sel_date){2027, 8, 31};
+    plan->field = output_scene_field();
+    plan->permit.traps_per_site = 1;
     plan->criteria[SEL_CRITERION_EDGE_CONTRAST] = criterion(4, 0.1, 0, 0.7, 1);
     plan->criteria[SEL_CRITERION_SLOPE] = criterion(2, 5, 1, 20, 0);
     plan->criteria[SEL_CRITERION_SLOPE].has_limit = true;
@@ -326,6 +340,22 @@ static void fill_horizon(struct sel_horizon *horizon, bool complete) {
     horizon->complete = complete;
 }
 
+// Two sites of four never see more than half of the sun.
+static void fill_exposure(struct sel_exposure *exposure, size_t index) {
+    bool bright = index % 4 < 2;
+    *exposure = (struct sel_exposure){.sun_share = 0.6,
+        .sun_hours = 9.5,
+        .morning_h = 4.25,
+        .afternoon_h = 5.25,
+        .sky_view = 0.7,
+        .light_azimuth_deg = 187.0,
+        .kwh_m2_day = 5.5,
+        .first_sun_h = 4.5,
+        .last_sun_h = 19.75,
+        .first_bright_h = bright ? 8.1 : (double)NAN,
+        .last_bright_h = bright ? 17.2 : (double)NAN};
+}
+
 static void fill_profile(struct output_scene *scene, struct sel_site *site) {
     const struct sel_candidate *candidate = &scene->survey.candidates[site->candidate];
     site->profile_count = 25;
@@ -392,6 +422,7 @@ static void fill_site(struct output_scene *scene, OGRCoordinateTransformationH t
     site->water_m = index == 4 ? (double)NAN : 85.0;
     site->above_water_m = index == 4 ? (double)NAN : 6.4;
     fill_horizon(&site->horizon, candidate->horizon_complete);
+    fill_exposure(&site->exposure, index);
     fill_profile(scene, site);
     int64_t row = candidate->hy / 2, col = candidate->hx / 2;
     site->close_up = picture_of(scene, (struct sel_window){row - 20, col - 20, 40, 40}, 1);

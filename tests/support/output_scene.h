@@ -52,6 +52,9 @@ int output_scene_tear_down(void **state);
 // folder/name; freed with the scene's folder path, by the caller.
 char *output_scene_path(const struct output_scene *scene, const char *name);
 
+// The field days of its plan.
+struct sel_plan_field output_scene_field(void);
+
 // The habitat of a cell.
 sel_habitat_id output_scene_habitat(const struct output_scene *scene, int64_t row, int64_t col);
 
