@@ -43,7 +43,7 @@ static sel_status gather(sel_context *context, void *user) {
 static void a_rank_fails_cleanly(void **state) {
     const struct alloc_ground *ground = *state;
     struct rank user = {ground, {.threads = 1}};
-    struct alloc_fail_sweep sweep = {"rank", rank, &user, ground->out, 5};
+    struct alloc_fail_sweep sweep = {"rank", rank, &user, ground->out, 8};
     CPLSetThreadLocalConfigOption("OGR_SQLITE_SYNCHRONOUS", "NORMAL");
     alloc_fail_everywhere(&sweep);
     assert_string_equal(CPLGetThreadLocalConfigOption("OGR_SQLITE_SYNCHRONOUS", ""), "NORMAL");
@@ -53,21 +53,21 @@ static void a_rank_fails_cleanly(void **state) {
 static void a_rank_in_two_threads_fails_cleanly(void **state) {
     const struct alloc_ground *ground = *state;
     struct rank user = {ground, {.threads = 2}};
-    struct alloc_fail_sweep sweep = {"rank in two threads", rank, &user, ground->out, 601};
+    struct alloc_fail_sweep sweep = {"rank in two threads", rank, &user, ground->out, 901};
     alloc_fail_in_threads(&sweep);
 }
 
 static void a_part_fails_cleanly(void **state) {
     const struct alloc_ground *ground = *state;
     struct rank user = {ground, {.threads = 1, .part = 1, .parts = 1}};
-    struct alloc_fail_sweep sweep = {"rank --part", rank, &user, ground->out, 5};
+    struct alloc_fail_sweep sweep = {"rank --part", rank, &user, ground->out, 8};
     alloc_fail_everywhere(&sweep);
 }
 
 static void parts_are_joined_or_fail_cleanly(void **state) {
     const struct alloc_ground *ground = *state;
     struct rank user = {ground, {.threads = 1}};
-    struct alloc_fail_sweep sweep = {"gather", gather, &user, ground->out, 5};
+    struct alloc_fail_sweep sweep = {"gather", gather, &user, ground->out, 8};
     alloc_fail_everywhere(&sweep);
 }
 
