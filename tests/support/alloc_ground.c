@@ -51,8 +51,9 @@ static void paint(struct survey_scene *scene) {
     survey_scene_paint(scene, TOP + 5, LEFT + 6, 12, 13, 1);
     survey_scene_paint(scene, TOP + 16, LEFT + 26, 14, 12, 1);
     survey_scene_paint(scene, TOP + 24, LEFT + 4, 10, 14, 5);
-    for (int i = 0; i < ROWS * COLS; i++)
-        scene->metres[i] = 100.0f + 4.0f * (float)(i % COLS) + 2.0f * (float)(i / COLS);
+    for (int row = 0; row < ROWS; row++)
+        for (int col = 0; col < COLS; col++)
+            scene->metres[row * COLS + col] = 100.0f + 4.0f * (float)col + 2.0f * (float)row;
 }
 
 static void name_file(const struct survey_scene *scene, const char *name, char *path) {
