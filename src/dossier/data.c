@@ -10,6 +10,7 @@
 #include "dossier/parts.h"
 #include "output/gdal_guard.h"
 #include "plan/dates.h"
+#include "plan/numbers.h"
 
 // --- tables ---
 
@@ -42,6 +43,7 @@ static sel_status read_tables(struct sel_dossier *d) {
         {&SEL_TABLE_PROFILE, &d->profile, &d->profile_count, false},
         {&SEL_TABLE_RIVALS, &d->rivals, &d->rival_count, false},
         {&SEL_TABLE_PAIRS, &d->pairs, &d->pair_count, false},
+        {&SEL_TABLE_BLOCKS, &d->blocks, &d->block_count, false},
         {&SEL_TABLE_CANDIDATES, &d->candidates, &d->candidate_count, true},
         {&SEL_TABLE_GROUND_OCCUPIED, &d->occupied, &d->occupied_count, true},
     };
@@ -62,6 +64,15 @@ bool sel_dossier_has_layer(const struct sel_dossier *dossier, const char *name) 
     bool there = GDALDatasetGetLayerByName(dossier->package->dataset, name) != NULL;
     sel_gdal_end(NULL);
     return there;
+}
+
+static sel_status list_groups(struct sel_dossier *d) {
+    bool listed = sel_dossier_groups_init(&d->groups[SEL_BY_PAIR], d->pairs, sizeof *d->pairs,
+        offsetof(struct sel_pair_row, pair), d->pair_count);
+    listed = sel_dossier_groups_init(&d->groups[SEL_BY_BLOCK], d->blocks, sizeof *d->blocks,
+                 offsetof(struct sel_block_row, block), d->block_count) &&
+             listed;
+    return listed ? SEL_OK : sel_fail_memory(d->package->context);
 }
 
 // --- transects ---
@@ -156,6 +167,19 @@ static void take_permit(struct sel_dossier *dossier) {
     permit->traps_per_site = told ? (int)traps : 1;
 }
 
+static int plan_whole(const struct sel_dossier *dossier, const char *key) {
+    const char *value = sel_dossier_plan(dossier, key);
+    int64_t number = 0;
+    return value && sel_parse_whole(value, &number) && number > 0 ? (int)number : 0;
+}
+
+static void take_quotas(struct sel_dossier *dossier) {
+    dossier->quota[SEL_BY_PAIR] = (struct sel_dossier_quota){
+        plan_whole(dossier, "choose.per_pair.min"), plan_whole(dossier, "choose.per_pair.max")};
+    dossier->quota[SEL_BY_BLOCK] = (struct sel_dossier_quota){
+        plan_whole(dossier, "choose.per_block.min"), plan_whole(dossier, "choose.per_block.max")};
+}
+
 static void take_function(struct sel_dossier *dossier, const struct sel_criterion_row *row) {
     double numbers[2 * SEL_BREAKPOINTS_MOST];
     for (int i = 0; i < SEL_CRITERIA; i++) {
@@ -200,6 +224,7 @@ static sel_status take_facts(struct sel_dossier *dossier) {
         take_function(dossier, &dossier->criteria[i]);
     dossier->on_foot = sel_dossier_on_foot(dossier);
     take_permit(dossier);
+    take_quotas(dossier);
     if (!(dossier->metres > 0.0))
         return sel_fail(package->context, SEL_BAD_INPUT,
             "%s: table run: grid.metres_per_unit is missing: the file was changed; rank again",
@@ -215,6 +240,8 @@ sel_status sel_dossier_read(
     *dossier = (struct sel_dossier){.package = package, .html = html};
     sel_status status = read_tables(dossier);
     if (status == SEL_OK)
+        status = list_groups(dossier);
+    if (status == SEL_OK)
         status = read_flyways(dossier);
     if (status == SEL_OK)
         status = take_facts(dossier);
@@ -224,6 +251,8 @@ sel_status sel_dossier_read(
 void sel_dossier_clear(struct sel_dossier *dossier) {
     for (int i = 0; i < dossier->table_count; i++)
         sel_rows_free(dossier->tables[i].kind, dossier->tables[i].rows, dossier->tables[i].count);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        sel_dossier_groups_clear(&dossier->groups[kind]);
     free(dossier->flyways);
     *dossier = (struct sel_dossier){0};
 }
