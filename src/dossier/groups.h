@@ -15,8 +15,8 @@ struct sel_dossier_groups {
     size_t count;
 };
 
-// Lists names, borrowed; row i of a table keeps its name at rows + i * row_size + offset. False when
-// memory is out; then there is nothing to clear.
+// Lists names, borrowed; row i of a table keeps its name at rows + i * row_size + offset. False
+// when memory is out; then there is nothing to clear.
 bool sel_dossier_groups_init(struct sel_dossier_groups *groups, const void *rows, size_t row_size,
     size_t offset, size_t count);
 void sel_dossier_groups_clear(struct sel_dossier_groups *groups);
