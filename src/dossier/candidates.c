@@ -16,7 +16,7 @@ enum { ALL_UP_TO = 6000, BEST = 1500, SQUARES_MOST = 1000 };
 
 int sel_candidate_group(const struct sel_dossier *dossier,
     const struct sel_candidate_row *candidate, enum sel_quota_kind kind) {
-    return sel_dossier_group(
+    return sel_names_find(
         &dossier->groups[kind], kind == SEL_BY_PAIR ? candidate->pair : candidate->block);
 }
 

@@ -66,23 +66,40 @@ bool sel_dossier_has_layer(const struct sel_dossier *dossier, const char *name) 
     return there;
 }
 
-static sel_status list_groups(struct sel_dossier *d) {
-    bool listed = sel_dossier_groups_init(&d->groups[SEL_BY_PAIR], d->pairs, sizeof *d->pairs,
-        offsetof(struct sel_pair_row, pair), d->pair_count);
-    listed = sel_dossier_groups_init(&d->groups[SEL_BY_BLOCK], d->blocks, sizeof *d->blocks,
-                 offsetof(struct sel_block_row, block), d->block_count) &&
-             listed;
-    return listed ? SEL_OK : sel_fail_memory(d->package->context);
+static sel_status list_names(struct sel_dossier *d) {
+    const struct sel_package *package = d->package;
+    struct sel_named_rows pairs = {
+        d->pairs, sizeof *d->pairs, offsetof(struct sel_pair_row, pair), d->pair_count};
+    struct sel_named_rows blocks = {
+        d->blocks, sizeof *d->blocks, offsetof(struct sel_block_row, block), d->block_count};
+    struct sel_named_rows sites = {package->sites, sizeof *package->sites,
+        offsetof(struct sel_site_row, site), package->site_count};
+    bool listed = sel_names_init(&d->groups[SEL_BY_PAIR], pairs) &&
+                  sel_names_init(&d->groups[SEL_BY_BLOCK], blocks) &&
+                  sel_names_init(&d->site_names, sites);
+    return listed ? SEL_OK : sel_fail_memory(package->context);
+}
+
+static sel_status find_rows_of_sites(struct sel_dossier *d) {
+    d->horizon_rows = sel_names_spans(
+        &d->site_names, (struct sel_named_rows){d->horizon, sizeof *d->horizon,
+                            offsetof(struct sel_horizon_row, site), d->horizon_count});
+    d->profile_rows = sel_names_spans(
+        &d->site_names, (struct sel_named_rows){d->profile, sizeof *d->profile,
+                            offsetof(struct sel_profile_row, site), d->profile_count});
+    d->rival_rows =
+        sel_names_spans(&d->site_names, (struct sel_named_rows){d->rivals, sizeof *d->rivals,
+                                            offsetof(struct sel_rival_row, site), d->rival_count});
+    bool found = d->horizon_rows && d->profile_rows && d->rival_rows;
+    return found ? SEL_OK : sel_fail_memory(d->package->context);
+}
+
+const struct sel_site_row *sel_dossier_site(const struct sel_dossier *dossier, const char *name) {
+    int row = sel_names_find(&dossier->site_names, name);
+    return row < 0 ? NULL : &dossier->package->sites[row];
 }
 
 // --- transects ---
-
-static const struct sel_site_row *site_named(const struct sel_package *package, const char *name) {
-    for (size_t i = 0; i < package->site_count; i++)
-        if (package->sites[i].site && strcmp(package->sites[i].site, name) == 0)
-            return &package->sites[i];
-    return NULL;
-}
 
 static void take_flyway(struct sel_dossier *dossier, OGRFeatureH feature) {
     int field = OGR_F_GetFieldIndex(feature, "site");
@@ -90,7 +107,7 @@ static void take_flyway(struct sel_dossier *dossier, OGRFeatureH feature) {
     if (field < 0 || !line || OGR_G_GetPointCount(line) < 2)
         return;
     const struct sel_site_row *site =
-        site_named(dossier->package, OGR_F_GetFieldAsString(feature, field));
+        sel_dossier_site(dossier, OGR_F_GetFieldAsString(feature, field));
     if (!site)
         return;
     int last = OGR_G_GetPointCount(line) - 1;
@@ -240,7 +257,9 @@ sel_status sel_dossier_read(
     *dossier = (struct sel_dossier){.package = package, .html = html};
     sel_status status = read_tables(dossier);
     if (status == SEL_OK)
-        status = list_groups(dossier);
+        status = list_names(dossier);
+    if (status == SEL_OK)
+        status = find_rows_of_sites(dossier);
     if (status == SEL_OK)
         status = read_flyways(dossier);
     if (status == SEL_OK)
@@ -252,7 +271,11 @@ void sel_dossier_clear(struct sel_dossier *dossier) {
     for (int i = 0; i < dossier->table_count; i++)
         sel_rows_free(dossier->tables[i].kind, dossier->tables[i].rows, dossier->tables[i].count);
     for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
-        sel_dossier_groups_clear(&dossier->groups[kind]);
+        sel_names_clear(&dossier->groups[kind]);
+    sel_names_clear(&dossier->site_names);
+    free(dossier->horizon_rows);
+    free(dossier->profile_rows);
+    free(dossier->rival_rows);
     free(dossier->flyways);
     *dossier = (struct sel_dossier){0};
 }
@@ -268,14 +291,12 @@ void sel_site_anchor(const struct sel_site_row *site, char anchor[SEL_SITE_ANCHO
 }
 
 double sel_dossier_convergence(const struct sel_dossier *dossier, const struct sel_site_row *site) {
-    for (size_t i = 0; i < dossier->horizon_count; i++) {
-        const struct sel_horizon_row *row = &dossier->horizon[i];
-        if (!row->site || !site->site || strcmp(row->site, site->site) != 0)
-            continue;
-        double turned = fmod(row->azimuth_true_deg - row->azimuth_deg + 540.0, 360.0) - 180.0;
-        return isnan(turned) ? 0.0 : turned;
-    }
-    return 0.0;
+    struct sel_row_span rows = dossier->horizon_rows[sel_dossier_index(dossier, site)];
+    if (rows.count == 0)
+        return 0.0;
+    const struct sel_horizon_row *row = &dossier->horizon[rows.first];
+    double turned = fmod(row->azimuth_true_deg - row->azimuth_deg + 540.0, 360.0) - 180.0;
+    return isnan(turned) ? 0.0 : turned;
 }
 
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier) {

@@ -8,7 +8,7 @@
 #include "base/text.h"
 #include "base/vec2.h"
 #include "choose/choose.h"
-#include "dossier/groups.h"
+#include "dossier/names.h"
 #include "map/page.h"
 #include "output/package.h"
 #include "plan/plan.h"
@@ -58,9 +58,12 @@ struct sel_dossier {
     const struct sel_ground_occupied_row *occupied;
     size_t criterion_count, habitat_count, dropped_count, input_count, plan_count, horizon_count,
         profile_count, rival_count, pair_count, block_count, candidate_count, occupied_count;
-    bool has_occupied;                                 // the layer is there
-    struct sel_dossier_flyway *flyways;                // owned; one per site of the package
-    struct sel_dossier_groups groups[SEL_QUOTA_KINDS]; // owned; of the pairs and of the blocks
+    bool has_occupied;                        // the layer is there
+    struct sel_dossier_flyway *flyways;       // owned; one per site of the package
+    struct sel_names groups[SEL_QUOTA_KINDS]; // owned; of the pairs and of the blocks
+    struct sel_names site_names;              // owned
+    // Owned; the rows of each site of the package.
+    struct sel_row_span *horizon_rows, *profile_rows, *rival_rows;
 
     double metres; // per CRS unit
     const char *crs;
@@ -89,6 +92,9 @@ void sel_dossier_clear(struct sel_dossier *dossier);
 const char *sel_dossier_plan(const struct sel_dossier *dossier, const char *key);
 
 bool sel_dossier_has_layer(const struct sel_dossier *dossier, const char *name);
+
+// The site or reserve of that name; NULL: there is none. `name` may be NULL.
+const struct sel_site_row *sel_dossier_site(const struct sel_dossier *dossier, const char *name);
 
 // The place of a site's row in the package.
 size_t sel_dossier_index(const struct sel_dossier *dossier, const struct sel_site_row *site);

@@ -34,16 +34,8 @@ static struct vec2 on_sky(double azimuth_deg, double elevation_deg) {
 
 static struct sel_sun_horizon horizon_of(
     const struct sel_dossier *dossier, const struct sel_site_row *site) {
-    struct sel_sun_horizon horizon = {NULL, 0};
-    for (size_t i = 0; i < dossier->horizon_count; i++) {
-        const char *name = dossier->horizon[i].site;
-        if (!name || !site->site || strcmp(name, site->site) != 0)
-            continue;
-        if (horizon.count == 0)
-            horizon.rows = &dossier->horizon[i];
-        horizon.count++;
-    }
-    return horizon;
+    struct sel_row_span rows = dossier->horizon_rows[sel_dossier_index(dossier, site)];
+    return (struct sel_sun_horizon){dossier->horizon + rows.first, rows.count};
 }
 
 static void fill(struct sky *sky) {

@@ -121,12 +121,8 @@ static void add_pairs(struct sel_dossier *dossier) {
 
 // The rank of the primary made of a candidate; 0: none.
 static int64_t rank_of(const struct sel_dossier *dossier, const struct sel_candidate_row *row) {
-    const struct sel_package *package = dossier->package;
-    for (size_t i = 0; row->site && i < package->site_count; i++)
-        if (sel_is_primary(&package->sites[i]) && package->sites[i].site &&
-            strcmp(package->sites[i].site, row->site) == 0)
-            return package->sites[i].rank;
-    return 0;
+    const struct sel_site_row *site = sel_dossier_site(dossier, row->site);
+    return site && sel_is_primary(site) ? site->rank : 0;
 }
 
 // [x, y, pair, block, score, rank or 0, worth of each criterion in use]; of no pair or block: -1
