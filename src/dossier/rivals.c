@@ -68,8 +68,8 @@ static int64_t chosen_near(const struct sel_dossier *dossier, const struct sel_s
     int64_t count = 0;
     for (size_t i = 0; i < package->site_count; i++) {
         const struct sel_site_row *other = &package->sites[i];
-        double apart = hypot(other->x - site->x, other->y - site->y) * dossier->metres;
-        count += other != site && sel_is_primary(other) && apart <= REACH_M;
+        if (other != site && sel_is_primary(other))
+            count += hypot(other->x - site->x, other->y - site->y) * dossier->metres <= REACH_M;
     }
     return count;
 }
