@@ -111,17 +111,11 @@ static void add_care(struct sel_dossier *dossier, const struct sel_site_row *sit
     else
         sel_text_add(html, "none");
     sel_text_addf(html, "</td><td>%s</td><td>",
-        site->clearing == 1   ? "not forbidden"
-        : site->clearing == 0 ? "<strong>no</strong>"
-                              : "not known");
+        sel_yes_or_no(site->clearing, "not forbidden", "<strong>no</strong>", "not known"));
     add_water(html, site);
     sel_text_addf(html, "</td><td>%s</td><td>%s</td></tr>\n",
-        site->support == 1   ? "yes"
-        : site->support == 0 ? "no: poles"
-                             : "not known",
-        site->shade == 1   ? "yes"
-        : site->shade == 0 ? "no"
-                           : "not known");
+        sel_yes_or_no(site->support, "yes", "no: poles", "not known"),
+        sel_yes_or_no(site->shade, "yes", "no", "not known"));
 }
 
 static void add_cares(struct sel_dossier *dossier) {

@@ -103,6 +103,12 @@ static inline bool sel_is_primary(const struct sel_site_row *site) {
     return !site->reserve_for;
 }
 
+// Words for what a column of yes and no says: 1, 0, or nothing.
+static inline const char *sel_yes_or_no(
+    int said, const char *yes, const char *no, const char *unsaid) {
+    return said == 1 ? yes : said == 0 ? no : unsaid;
+}
+
 // "site-3", the anchor of the sheet that tells of a site or reserve of that rank.
 void sel_site_anchor(const struct sel_site_row *site, char anchor[SEL_SITE_ANCHOR_SIZE]);
 

@@ -274,7 +274,7 @@ static void missed_minimums_are_told_with_their_sites(void **state) {
                  "(<strong>not reached</strong>: 3 sites are missing)");
     says(method, " No other choice that misses no more of those least numbers has a total score "
                  "that is higher by more than 1.2&nbsp;%.");
-    says(part("id=\"sources\"", "</section>"), "Sites they lack together</span> <span>3<");
+    says(part("Facts of the run", "</ul>"), "Sites they lack together</span> <span><bdi>3<");
     read_page_with_minimums("'1'", "2", "0");
     method = part("id=\"method\"", "</section>");
     says(method, ", as nearly as could be found at least 2 on each pair that has candidates "
