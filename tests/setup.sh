@@ -29,6 +29,7 @@ build module:geos libgeos-dev
 build module:yaml-0.1 libyaml-dev
 build module:cairo libcairo2-dev
 build module:libcrypto libssl-dev
+build module:libqrencode libqrencode-dev
 test module:cmocka libcmocka-dev
 test command:gdaldem gdal-bin
 test file:/usr/lib/python3/dist-packages/osgeo/gdal.py python3-gdal
@@ -38,6 +39,7 @@ test command:xmllint libxml2-utils
 test file:/usr/lib/python3/dist-packages/icalendar python3-icalendar
 test file:/usr/lib/python3/dist-packages/html5lib/__init__.py python3-html5lib
 test command:tidy tidy
+test command:zbarimg zbar-tools
 browser command:chromium chromium
 browser command:chromedriver chromium-driver
 browser file:/usr/lib/python3/dist-packages/selenium/__init__.py python3-selenium

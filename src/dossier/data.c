@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "dossier/parts.h"
+#include "fieldkit/data.h"
 #include "output/gdal_guard.h"
 #include "plan/dates.h"
 #include "plan/numbers.h"
@@ -227,6 +228,23 @@ static sel_status take_season(struct sel_dossier *dossier) {
     return SEL_OK;
 }
 
+// Trap-days are those of the field kit's plan, so that both papers and the events agree.
+static sel_status count_trap_days(struct sel_dossier *dossier) {
+    struct sel_package *package = dossier->package;
+    struct sel_fieldkit kit = {0};
+    if (!sel_fieldkit_plan_is_whole(dossier->plan, dossier->plan_count))
+        return SEL_OK;
+    dossier->trap_days = calloc(package->site_count + 1, sizeof *dossier->trap_days);
+    if (!dossier->trap_days)
+        return sel_fail_memory(package->context);
+    sel_status status = sel_fieldkit_read(package, &kit);
+    for (size_t i = 0; status == SEL_OK && i < kit.site_count; i++)
+        if (kit.sites[i].round != SEL_NO_ROUND)
+            dossier->trap_days[i] = kit.plan.traps * sel_fieldkit_site_days(&kit, &kit.sites[i]);
+    sel_fieldkit_clear(&kit);
+    return status;
+}
+
 // --- all of it ---
 
 static sel_status take_facts(struct sel_dossier *dossier) {
@@ -264,6 +282,8 @@ sel_status sel_dossier_read(
         status = read_flyways(dossier);
     if (status == SEL_OK)
         status = take_facts(dossier);
+    if (status == SEL_OK)
+        status = count_trap_days(dossier);
     return status;
 }
 
@@ -277,6 +297,7 @@ void sel_dossier_clear(struct sel_dossier *dossier) {
     free(dossier->profile_rows);
     free(dossier->rival_rows);
     free(dossier->flyways);
+    free(dossier->trap_days);
     *dossier = (struct sel_dossier){0};
 }
 

@@ -83,6 +83,13 @@ static int64_t count_clearable(const struct sel_dossier *dossier) {
     return count;
 }
 
+static int64_t count_trap_days(const struct sel_dossier *dossier) {
+    int64_t count = 0;
+    for (size_t i = 0; dossier->trap_days && i < dossier->package->site_count; i++)
+        count += dossier->trap_days[i];
+    return count;
+}
+
 static void add_clearing(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     double area = sel_dossier_clearing_m2(dossier);
@@ -112,8 +119,9 @@ static void add_figures(struct sel_dossier *dossier) {
     add_figure(html, "sites", (double)dossier->primaries);
     add_figure(html, "reserves", (double)dossier->reserves);
     add_figure(html, "traps", traps);
-    add_figure(html, "days", (double)dossier->days);
-    add_figure(html, "trap-days at most", traps * (double)dossier->days);
+    add_figure(html, "days of the season", (double)dossier->days);
+    if (dossier->trap_days)
+        add_figure(html, "trap-days", (double)count_trap_days(dossier));
     if (area > 0.0)
         add_figure(html, "m\xC2\xB2 cleared in total", area);
     sel_text_add(html, "</ul>\n");

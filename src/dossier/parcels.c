@@ -14,7 +14,7 @@
 // One parcel with the sites on it.
 struct holding {
     const struct sel_site_row *first; // names parcel and owner
-    int64_t sites, clearable, reserves;
+    int64_t sites, clearable, reserves, trap_days;
 };
 
 static bool alike(const char *a, const char *b) {
@@ -31,7 +31,8 @@ static struct holding *holding_of(
     return &holdings[(*count)++];
 }
 
-static size_t gather(const struct sel_package *package, struct holding *holdings) {
+static size_t gather(const struct sel_dossier *dossier, struct holding *holdings) {
+    const struct sel_package *package = dossier->package;
     size_t count = 0;
     for (size_t i = 0; i < package->site_count; i++) {
         const struct sel_site_row *site = &package->sites[i];
@@ -39,6 +40,7 @@ static size_t gather(const struct sel_package *package, struct holding *holdings
         holding->sites += sel_is_primary(site);
         holding->clearable += sel_is_primary(site) && site->clearing == 1;
         holding->reserves += !sel_is_primary(site);
+        holding->trap_days += dossier->trap_days ? dossier->trap_days[i] : 0;
     }
     return count;
 }
@@ -50,8 +52,13 @@ static void add_counts(struct sel_dossier *dossier, const struct holding *holdin
                   dossier->permit.traps_per_site;
     sel_text_addf(html,
         "<td class=\"n\">%" PRId64 "</td><td class=\"n\">%" PRId64 "</td><td class=\"n\">%" PRId64
-        "</td><td class=\"n\">%" PRId64 "</td><td class=\"n\">",
-        holding->sites, holding->reserves, traps, traps * dossier->days);
+        "</td><td class=\"n\">",
+        holding->sites, holding->reserves, traps);
+    if (dossier->trap_days)
+        sel_text_addf(html, "%" PRId64, holding->trap_days);
+    else
+        sel_text_add(html, "not in this file");
+    sel_text_add(html, "</td><td class=\"n\">");
     if (sel_dossier_clearing_m2(dossier) > 0.0)
         sel_text_addf(html, "%.4g", area);
     else
@@ -80,6 +87,7 @@ static void add_holdings(
         total.sites += holdings[i].sites;
         total.clearable += holdings[i].clearable;
         total.reserves += holdings[i].reserves;
+        total.trap_days += holdings[i].trap_days;
     }
     sel_text_add(html, "<tr class=\"total\"><th scope=\"row\">in total</th><td></td>");
     add_counts(dossier, &total);
@@ -138,7 +146,7 @@ sel_status sel_dossier_add_parcels(struct sel_dossier *dossier) {
     struct holding *holdings = calloc(package->site_count + 1, sizeof *holdings);
     if (!holdings)
         return sel_fail_memory(package->context);
-    size_t count = gather(package, holdings);
+    size_t count = gather(dossier, holdings);
     sel_text_add(html, "<section class=\"sheet\" id=\"land\" aria-labelledby=\"land-head\">\n"
                        "<h2 id=\"land-head\">Land, clearing and water</h2>\n");
     if (!sel_dossier_plan(dossier, "parcels.file"))
@@ -147,10 +155,10 @@ sel_status sel_dossier_add_parcels(struct sel_dossier *dossier) {
             "this file.</p>\n");
     add_holdings(dossier, holdings, count);
     sel_text_addf(html,
-        "<p class=\"note\">%d trap%s per site; a trap-day is one trap standing for one day of the "
-        "season of %" PRId64 " days. Reserves add none.</p>\n",
-        dossier->permit.traps_per_site, dossier->permit.traps_per_site == 1 ? "" : "s",
-        dossier->days);
+        "<p class=\"note\">%d trap%s per site. A trap-day is one trap standing for 24 hours, from "
+        "one date to the next; they are counted from set-up to take-down as the field kit plans "
+        "these, within the season. Reserves add none.</p>\n",
+        dossier->permit.traps_per_site, dossier->permit.traps_per_site == 1 ? "" : "s");
     sel_text_add(html, "<h3>What each place asks to be heeded</h3>\n");
     add_cares(dossier);
     sel_text_add(html, "</section>\n");

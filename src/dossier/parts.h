@@ -71,7 +71,8 @@ struct sel_dossier {
     struct sel_dossier_permit permit;
     struct sel_dossier_quota quota[SEL_QUOTA_KINDS];
     struct sel_date from, to;
-    int64_t days; // both ends counted
+    int64_t days;       // of the season, both ends counted
+    int64_t *trap_days; // owned; one per site of the package, 0 for a reserve; NULL: not known
     bool geometric;
     bool on_foot; // access is measured in minutes, not in metres
     bool in_use[SEL_CRITERIA];

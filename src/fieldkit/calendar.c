@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 //
-// One all-day event per visit of a round: set-up, each change of heads, take-down. Days float: they
-// are those of the calendar that shows them. Identifiers are the same whenever the kit is written
-// anew from the same survey, so that a calendar replaces what it had.
+// One all-day event per visit of a round and day: set-up, each change of heads, take-down. Days
+// float: they are those of the calendar that shows them. Identifiers are the same whenever the kit
+// is written anew from the same survey, so that a calendar replaces what it had.
 #include "fieldkit/calendar.h"
 
 #include <math.h>
@@ -13,11 +13,11 @@
 #include "fieldkit/tour_words.h"
 #include "fieldkit/words.h"
 
-// A visit of a round: number 0 is the set-up, day by day; the last one is the take-down.
+// A visit of a round: number 0 is the set-up, the last one the take-down; both may take days.
 struct visit {
     const struct sel_fieldkit *kit;
     size_t round, number;
-    int setup_day;
+    int part, parts;       // which of its days, from 0 on, and how many
     struct sel_round tour; // the sites that are visited
 };
 
@@ -31,7 +31,9 @@ static bool is_takedown(const struct visit *visit) {
 
 static int64_t day_of(const struct visit *visit) {
     if (is_setup(visit))
-        return visit->kit->setup_day[visit->round] + visit->setup_day;
+        return visit->kit->setup_day[visit->round] + visit->part;
+    if (is_takedown(visit))
+        return sel_fieldkit_takedown_day(visit->kit, visit->round) + visit->part;
     return sel_fieldkit_stint(visit->kit, visit->round, visit->number - 1).to_day;
 }
 
@@ -81,17 +83,16 @@ static void add_sites(const struct visit *visit, struct sel_text *text) {
 }
 
 static void add_summary(const struct visit *visit, struct sel_text *text) {
-    int setup_days = visit->kit->setup_days[visit->round];
-    sel_text_addf(text, "Round %zu: ", visit->round + 1);
-    if (is_setup(visit) && setup_days > 1)
-        sel_text_addf(text, "set up, day %d of %d", visit->setup_day + 1, setup_days);
-    else if (is_setup(visit))
-        sel_text_add(text, "set up");
-    else if (is_takedown(visit))
-        sel_text_addf(text, "take down, bottle %zu", visit->number);
-    else
-        sel_text_addf(
-            text, "change heads, bottle %zu of %zu", visit->number, visit->kit->stint_count);
+    const char *what = is_setup(visit)      ? "set up"
+                       : is_takedown(visit) ? "take down"
+                                            : "change heads";
+    sel_text_addf(text, "Round %zu: %s", visit->round + 1, what);
+    if (visit->parts > 1)
+        sel_text_addf(text, ", day %d of %d", visit->part + 1, visit->parts);
+    if (!is_setup(visit))
+        sel_text_addf(text, ", bottle %zu", visit->number);
+    if (!is_setup(visit) && !is_takedown(visit))
+        sel_text_addf(text, " of %zu", visit->kit->stint_count);
     add_sites(visit, text);
 }
 
@@ -187,8 +188,8 @@ static void add_event(const struct visit *visit, struct sel_text *ics) {
     sel_ics_line(ics, "BEGIN:VEVENT");
     sel_text_addf(
         &text, "UID:%s-round%zu-visit%zu", visit->kit->slug, visit->round + 1, visit->number);
-    if (visit->setup_day > 0)
-        sel_text_addf(&text, "-day%d", visit->setup_day + 1);
+    if (visit->part > 0)
+        sel_text_addf(&text, "-day%d", visit->part + 1);
     sel_text_add(&text, "@selvedge.invalid");
     finish_line(ics, &text);
     add_stamp(ics, visit->kit->written);
@@ -205,19 +206,19 @@ static void add_event(const struct visit *visit, struct sel_text *ics) {
     sel_ics_line(ics, "END:VEVENT");
 }
 
-static void add_setup(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
-    for (int day = 0; day < kit->setup_days[round]; day++) {
-        struct visit visit = {kit, round, 0, day, sel_fieldkit_setup(kit, round, day)};
+static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
+    int setup_days = kit->setup_days[round], takedown_days = kit->takedown_days[round];
+    for (int day = 0; day < setup_days; day++) {
+        struct visit visit = {kit, round, 0, day, setup_days, sel_fieldkit_setup(kit, round, day)};
         add_event(&visit, ics);
     }
-}
-
-static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *ics) {
-    add_setup(kit, round, ics);
-    for (size_t number = 1; number <= kit->stint_count; number++) {
-        bool last = number == kit->stint_count;
-        struct visit visit = {
-            kit, round, number, 0, last ? sel_fieldkit_takedown(kit, round) : kit->rounds[round]};
+    for (size_t number = 1; number < kit->stint_count; number++) {
+        struct visit visit = {kit, round, number, 0, 1, kit->rounds[round]};
+        add_event(&visit, ics);
+    }
+    for (int day = 0; day < takedown_days; day++) {
+        struct visit visit = {kit, round, kit->stint_count, day, takedown_days,
+            sel_fieldkit_takedown(kit, round, day)};
         add_event(&visit, ics);
     }
 }

@@ -91,6 +91,7 @@ void sel_fieldkit_clear(struct sel_fieldkit *kit) {
     free(kit->rounds);
     free(kit->setup_day);
     free(kit->setup_days);
+    free(kit->takedown_days);
     free(kit->stints);
     free(kit->slug);
     sel_rows_free(&SEL_TABLE_PROFILE, kit->profile, kit->profile_count);
@@ -123,9 +124,20 @@ struct sel_stint sel_fieldkit_site_stint(
     struct sel_stint days = sel_fieldkit_stint(kit, (size_t)site->round, stint);
     if (stint == 0)
         days.from_day += site->setup_offset;
-    if (days.from_day > days.to_day)
-        days.to_day = days.from_day;
+    if (stint + 1 == kit->stint_count)
+        days.to_day = sel_fieldkit_takedown_day(kit, (size_t)site->round) + site->takedown_offset;
     return days;
+}
+
+int64_t sel_fieldkit_site_days(
+    const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site) {
+    return sel_fieldkit_site_stint(kit, site, kit->stint_count - 1).to_day -
+           sel_fieldkit_site_stint(kit, site, 0).from_day;
+}
+
+int64_t sel_fieldkit_takedown_day(const struct sel_fieldkit *kit, size_t round) {
+    int64_t last = sel_fieldkit_stint(kit, round, kit->stint_count - 1).to_day;
+    return last - kit->takedown_days[round] + 1;
 }
 
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site) {

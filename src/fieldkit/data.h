@@ -46,7 +46,8 @@ struct sel_fieldkit_site {
     bool sand, rock;          // where the trap may stand
     const struct sel_fieldkit_site *primary; // of a reserve; NULL for a primary
     int round;                               // index of the round, or SEL_NO_ROUND for a reserve
-    int setup_offset; // days after its round's first set-up day on which it is set up
+    int setup_offset;    // days after its round's first day on which it is set up
+    int takedown_offset; // days after its round's first day of taking down
 };
 
 struct sel_fieldkit {
@@ -67,9 +68,11 @@ struct sel_fieldkit {
     struct sel_round *rounds; // owned
     int64_t *setup_day;       // owned; by round, the first day of its set-up
     int *setup_days;          // owned; by round, how many days its set-up takes
+    int *takedown_days;       // owned; by round, how many days it takes to take it down
     size_t round_count;
     struct sel_stint *stints; // owned; days after the set-up, the same for every round
     size_t stint_count;
+    int64_t unused_days;             // at the end of the season, for want of a team
     bool walks_left_out;             // the file holds no walks
     struct sel_profile_row *profile; // owned; all sites' in turn
     size_t profile_count;
@@ -91,7 +94,8 @@ sel_status sel_fieldkit_read_flyways(struct sel_fieldkit *kit);
 // Walks and access points.
 sel_status sel_fieldkit_read_walks(struct sel_fieldkit *kit);
 
-// Rounds, and the days on which they go out.
+// Rounds (false: out of memory), and the days on which they go out.
+bool sel_fieldkit_make_rounds(struct sel_fieldkit *kit);
 sel_status sel_fieldkit_lay_rounds(struct sel_fieldkit *kit);
 
 // --- questions ---
@@ -102,10 +106,19 @@ const struct sel_fieldkit_site *sel_fieldkit_at(const struct sel_fieldkit *kit, 
 // A site by its id; NULL: there is none.
 const struct sel_fieldkit_site *sel_fieldkit_find(const struct sel_fieldkit *kit, const char *id);
 
-// The days of a stint of a round, and of a site that has one: the first begins when it is set up.
+// The days of a stint of a round, and of a site that has one: its first begins when it is set up,
+// its last ends when it is taken down.
 struct sel_stint sel_fieldkit_stint(const struct sel_fieldkit *kit, size_t round, size_t stint);
 struct sel_stint sel_fieldkit_site_stint(
     const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, size_t stint);
+
+// From set-up to take-down of a primary: what its stints sum up to. A day is one of 24 hours, from
+// one date to the next.
+int64_t sel_fieldkit_site_days(
+    const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site);
+
+// The first day on which a round is taken down.
+int64_t sel_fieldkit_takedown_day(const struct sel_fieldkit *kit, size_t round);
 
 // "S01"; "?" when the file was changed to hold none.
 const char *sel_fieldkit_id(const struct sel_fieldkit_site *site);
@@ -127,7 +140,7 @@ struct sel_round sel_fieldkit_tour(
 // The same for those of a round that are set up on one of its set-up days, 0 being the first.
 struct sel_round sel_fieldkit_setup(const struct sel_fieldkit *kit, size_t round, int day);
 
-// The same for a whole round when it is taken down.
-struct sel_round sel_fieldkit_takedown(const struct sel_fieldkit *kit, size_t round);
+// The same for those that are taken down on one of its days of taking down.
+struct sel_round sel_fieldkit_takedown(const struct sel_fieldkit *kit, size_t round, int day);
 
 #endif

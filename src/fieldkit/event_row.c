@@ -35,18 +35,23 @@ static void take_cell(struct sel_text *csv, struct sel_text *cell) {
 
 // --- event ---
 
+void sel_event_id(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, int service,
+    struct sel_text *text) {
+    sel_text_addf(text, "%s:%s", kit->slug, sel_fieldkit_id(site));
+    if (service > 0)
+        sel_text_addf(text, ":%03d", service);
+}
+
 static void add_ids(
     const struct sel_fieldkit *kit, const struct sel_event *event, struct sel_text *csv) {
     const char *id = sel_fieldkit_id(event->site);
     bool parent = event->service == 0;
     struct sel_text cell;
     sel_text_init(&cell);
-    sel_text_addf(&cell, "%s:%s", kit->slug, id);
-    if (!parent)
-        sel_text_addf(&cell, ":%03d", event->service);
+    sel_event_id(kit, event->site, event->service, &cell);
     take_cell(csv, &cell);
     if (!parent)
-        sel_text_addf(&cell, "%s:%s", kit->slug, id);
+        sel_event_id(kit, event->site, 0, &cell);
     take_cell(csv, &cell);
     sel_text_add(&cell, id);
     if (!parent)

@@ -22,6 +22,10 @@ struct sel_event {
 // The terms, in the order of the columns; ended by NULL.
 extern const char *const SEL_EVENT_TERMS[];
 
+// Appends the eventID of a site, or of one of its services (from 1 on; 0: the site's own).
+void sel_event_id(const struct sel_fieldkit *kit, const struct sel_fieldkit_site *site, int service,
+    struct sel_text *text);
+
 void sel_event_heads(struct sel_text *csv);
 void sel_event_add(
     const struct sel_fieldkit *kit, const struct sel_event *event, struct sel_text *csv);

@@ -39,7 +39,7 @@ void sel_fieldkit_events_planned(const struct sel_fieldkit *kit, struct sel_text
         if (kit->sites[i].round == SEL_NO_ROUND)
             continue;
         struct sel_event event = planned_event(kit, &kit->sites[i]);
-        set_days(&event, event.to_day - event.from_day);
+        set_days(&event, sel_fieldkit_site_days(kit, &kit->sites[i]));
         sel_event_add(kit, &event, csv);
         for (size_t stint = 0; stint < kit->stint_count; stint++) {
             struct sel_stint days = sel_fieldkit_site_stint(kit, &kit->sites[i], stint);

@@ -133,6 +133,8 @@ static sel_status make_kit(const struct sel_fieldkit *kit, struct sel_folder *fo
     struct sel_actual actual = {0};
     sel_context *context = kit->package->context;
     sel_status status = options->actual ? sel_actual_read(kit, options->actual, &actual) : SEL_OK;
+    if (status == SEL_OK && file_named(folder, "labels.html"))
+        status = sel_fieldkit_check_labels(kit);
     if (status == SEL_OK) {
         fill_files(folder, kit, options->actual ? &actual : NULL);
         sel_fieldkit_report(kit, folder, options->actual ? &actual : NULL, report);

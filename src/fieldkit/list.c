@@ -21,7 +21,7 @@ static const char STYLE[] =
     "table{font-size:9pt}td{line-height:1.3}"
     ".kit .num{width:17mm}.kit .name{width:50mm}.kit .ids{width:32mm}.kit td.soft{font-size:8pt}"
     ".time{text-align:right;font-variant-numeric:tabular-nums;width:21mm}"
-    "section.round{break-before:page}"
+    "section.round{break-before:page}.day{white-space:nowrap}"
     ".facts{display:flex;gap:2mm 7mm;flex-wrap:wrap;margin:0 0 3mm}"
     ".facts div b{display:block;font-size:13pt;font-weight:600;line-height:1.25}"
     ".facts div{color:#5b625d;font-size:8.5pt}.facts div b{color:#1c1f1d}"
@@ -82,31 +82,34 @@ static void begin_time(struct sel_text *html) {
     sel_text_add(html, "<td class=\"time\">");
 }
 
-static void add_takedown(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
-    struct sel_round tour = sel_fieldkit_takedown(kit, round);
-    begin_time(html);
-    sel_add_whole_tour(kit, &tour, html);
+static void add_order(
+    const struct sel_fieldkit *kit, const struct sel_round *tour, struct sel_text *html) {
+    sel_text_add(html, "<td>");
+    for (size_t i = 0; i < tour->count; i++)
+        sel_markup_wrap(html, i > 0 ? " \u2192 " : "",
+            sel_fieldkit_id(sel_fieldkit_at(kit, tour->first + i)), "");
     sel_text_add(html, "</td>");
+}
+
+static void add_days(struct sel_text *html, int days) {
+    sel_text_addf(html, "<td class=\"num\">%d day%s</td>", days, days == 1 ? "" : "s");
 }
 
 static void add_round_row(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
     const struct sel_round *row = &kit->rounds[round];
-    sel_text_addf(html, "<tr><td>%zu</td><td>", round + 1);
-    for (size_t i = 0; i < row->count; i++)
-        sel_markup_wrap(html, i > 0 ? " \u2192 " : "",
-            sel_fieldkit_id(sel_fieldkit_at(kit, row->first + i)), "");
-    sel_text_add(html, "</td>");
+    sel_text_addf(html, "<tr><td>%zu</td>", round + 1);
+    add_order(kit, row, html);
     begin_time(html);
     sel_add_walking(kit, row, html);
     sel_text_add(html, "</td>");
     begin_time(html);
     sel_add_duration(html, row->travel_min);
-    sel_text_addf(html, "</td><td class=\"num\">%d day%s</td>", kit->setup_days[round],
-        kit->setup_days[round] == 1 ? "" : "s");
+    sel_text_add(html, "</td>");
+    add_days(html, kit->setup_days[round]);
     begin_time(html);
     sel_add_whole_tour(kit, row, html);
     sel_text_add(html, "</td>");
-    add_takedown(kit, round, html);
+    add_days(html, kit->takedown_days[round]);
     sel_text_add(html, "<td class=\"num\">");
     sel_add_iso_date(html, sel_fieldkit_stint(kit, round, 0).from_day);
     sel_text_add(html, "<br>to ");
@@ -118,7 +121,7 @@ static void add_rounds(const struct sel_fieldkit *kit, struct sel_text *html) {
     sel_text_add(html,
         "<h2>Rounds</h2>\n<table><thead><tr><th></th><th>order of sites</th><th class=\"time\">"
         "walking</th><th class=\"time\">travel</th><th class=\"num\">set-up</th>"
-        "<th class=\"time\">change day</th><th class=\"time\">last day</th>"
+        "<th class=\"time\">change day</th><th class=\"num\">take-down</th>"
         "<th class=\"num\">traps stand</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; i < kit->round_count; i++)
         add_round_row(kit, i, html);
@@ -160,6 +163,64 @@ static void add_stops(const struct sel_fieldkit *kit, size_t round, struct sel_t
         "<tbody>\n");
     for (size_t i = 0; i < row->count; i++)
         add_stop(kit, sel_fieldkit_at(kit, row->first + i), html);
+    sel_text_add(html, "</tbody></table>\n");
+}
+
+// --- days ---
+
+static void add_tour(
+    const struct sel_fieldkit *kit, const struct sel_round *tour, struct sel_text *html) {
+    add_order(kit, tour, html);
+    begin_time(html);
+    sel_add_walking(kit, tour, html);
+    sel_text_add(html, "</td>");
+    begin_time(html);
+    sel_add_duration(html, tour->travel_min);
+    sel_text_add(html, "</td>");
+    begin_time(html);
+    sel_add_whole_tour(kit, tour, html);
+    sel_text_add(html, "</td></tr>\n");
+}
+
+// One of the days on which a round is set up or taken down.
+static void add_long_visit(const struct sel_fieldkit *kit, int64_t first_day, int day,
+    const char *what, const struct sel_round *tour, struct sel_text *html) {
+    sel_text_add(html, "<tr><td class=\"day\">");
+    sel_add_long_date(html, first_day + day);
+    sel_text_addf(html, "</td><td>%s</td>", what);
+    add_tour(kit, tour, html);
+}
+
+static void add_changes(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
+    size_t changes = kit->stint_count - 1;
+    if (changes == 0)
+        return;
+    sel_text_add(html, "<tr><td class=\"day\">");
+    sel_add_long_date(html, sel_fieldkit_stint(kit, round, 0).to_day);
+    if (changes > 1) {
+        sel_text_add(html, "<br>to ");
+        sel_add_long_date(html, sel_fieldkit_stint(kit, round, changes - 1).to_day);
+    }
+    sel_text_addf(html, "</td><td>change heads, %zu time%s", changes, changes == 1 ? "" : "s");
+    if (changes > 1)
+        sel_text_addf(html, ", about every %d days", kit->plan.field.interval_days);
+    sel_text_add(html, "</td>");
+    add_tour(kit, &kit->rounds[round], html);
+}
+
+static void add_visits(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
+    sel_text_add(html, "<table><thead><tr><th>day</th><th>what</th><th>order of sites</th>"
+                       "<th class=\"time\">walking</th><th class=\"time\">travel</th>"
+                       "<th class=\"time\">together</th></tr></thead>\n<tbody>\n");
+    for (int day = 0; day < kit->setup_days[round]; day++) {
+        struct sel_round tour = sel_fieldkit_setup(kit, round, day);
+        add_long_visit(kit, kit->setup_day[round], day, "set up", &tour, html);
+    }
+    add_changes(kit, round, html);
+    for (int day = 0; day < kit->takedown_days[round]; day++) {
+        struct sel_round tour = sel_fieldkit_takedown(kit, round, day);
+        add_long_visit(kit, sel_fieldkit_takedown_day(kit, round), day, "take down", &tour, html);
+    }
     sel_text_add(html, "</tbody></table>\n");
 }
 
@@ -248,15 +309,9 @@ static void add_tools(struct sel_text *html) {
 }
 
 static void add_round(const struct sel_fieldkit *kit, size_t round, struct sel_text *html) {
-    sel_text_addf(html,
-        "<section class=\"round\"><h1>Round %zu</h1>\n<p class=\"soft\">Walking in all: ",
-        round + 1);
-    sel_add_walking(kit, &kit->rounds[round], html);
-    sel_text_add(html, "; a change of heads takes ");
-    sel_add_whole_tour(kit, &kit->rounds[round], html);
-    sel_text_addf(html, ". First on ");
-    sel_add_long_date(html, kit->setup_day[round]);
-    sel_text_addf(html, ", then every %d days.</p>\n", kit->plan.field.interval_days);
+    sel_text_addf(html, "<section class=\"round\"><h1>Round %zu</h1>\n", round + 1);
+    add_visits(kit, round, html);
+    sel_text_add(html, "<h2>Stops</h2>\n");
     add_stops(kit, round, html);
     if (kit->round_count > 1) {
         sel_text_add(html, "<h2>To take along</h2>\n");

@@ -18,11 +18,30 @@ struct key_reader {
     sel_status status;
 };
 
-static const struct sel_plan_row *find(const struct sel_fieldkit_plan *plan, const char *key) {
-    for (size_t i = 0; i < plan->row_count; i++)
-        if (plan->rows[i].key && strcmp(plan->rows[i].key, key) == 0)
-            return &plan->rows[i];
+static const struct sel_plan_row *find_among(
+    const struct sel_plan_row *rows, size_t count, const char *key) {
+    for (size_t i = 0; i < count; i++)
+        if (rows[i].key && strcmp(rows[i].key, key) == 0)
+            return &rows[i];
     return NULL;
+}
+
+static const struct sel_plan_row *find(const struct sel_fieldkit_plan *plan, const char *key) {
+    return find_among(plan->rows, plan->row_count, key);
+}
+
+bool sel_fieldkit_plan_is_whole(const struct sel_plan_row *rows, size_t count) {
+    static const char *const OTHERS[] = {
+        "season.from", "season.to", "permit.fluids", "permit.traps_per_site"};
+    size_t key_count;
+    const struct sel_plan_key *keys = sel_plan_keys(&key_count);
+    for (size_t i = 0; i < key_count; i++)
+        if (sel_key_leaf(&keys[i], "field") && !find_among(rows, count, keys[i].name))
+            return false;
+    for (size_t i = 0; i < sizeof OTHERS / sizeof *OTHERS; i++)
+        if (!find_among(rows, count, OTHERS[i]))
+            return false;
+    return true;
 }
 
 static const char *value_of(struct key_reader *reader, const char *key) {
@@ -55,6 +74,14 @@ static double number(struct key_reader *reader, const char *name) {
 
 static int whole(struct key_reader *reader, const char *name) {
     return (int)number(reader, name);
+}
+
+static int truth(struct key_reader *reader, const char *name) {
+    const char *value = value_of(reader, name);
+    bool yes = value && strcmp(value, "true") == 0;
+    if (value && !yes && strcmp(value, "false") != 0)
+        refuse(reader, name, value);
+    return yes;
 }
 
 static char *words(struct key_reader *reader, const char *name) {
@@ -103,6 +130,7 @@ static void read_field(struct key_reader *reader, struct sel_plan_field *field) 
     field->place = words(reader, "field.place");
     field->region = checked(reader, "field.region", sel_begins_with_letter);
     field->country_code = checked(reader, "field.country_code", sel_is_country_code);
+    field->label_code = truth(reader, "field.label_code");
 }
 
 sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldkit_plan *plan) {

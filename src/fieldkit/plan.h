@@ -18,6 +18,9 @@ struct sel_fieldkit_plan {
     size_t row_count;
 };
 
+// Whether the table holds every key that the kit needs; a file of an earlier version may not.
+bool sel_fieldkit_plan_is_whole(const struct sel_plan_row *rows, size_t count);
+
 // SEL_BAD_INPUT when a key is missing or does not read as its kind. Clear with
 // sel_fieldkit_plan_clear whatever comes.
 sel_status sel_fieldkit_plan_read(struct sel_package *package, struct sel_fieldkit_plan *plan);

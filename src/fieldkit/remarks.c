@@ -44,8 +44,8 @@ static void on_season(const struct sel_fieldkit *kit, struct sel_kit_remarks *re
                  kit->plan.field.interval_days <= SEL_STINT_MOST_DAYS;
     if (usual && !sel_stint_is_usual(days))
         remark(remarks,
-            "Warning: the season is so short that the last bottle hangs for %lld day%s only.",
-            (long long)days, days == 1 ? "" : "s");
+            "Warning: the season is so short that the last bottle hangs for %lld day%s%s.",
+            (long long)days, days == 1 ? "" : "s", days < SEL_STINT_LEAST_DAYS ? " only" : "");
     if (kit->plan.season_is_default)
         remark(remarks, "The season was not set in the plan: the default stands, which is a guess. "
                         "Set season.from and season.to and rank again.");
@@ -83,60 +83,90 @@ static const char *in_rounds(const struct sel_fieldkit *kit, size_t some, char w
     return words;
 }
 
-static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
-    size_t split = 0;
+// The longest of a visit's days over all rounds, h.
+static double longest_day(const struct sel_fieldkit *kit, enum sel_visit visit) {
     double longest = 0.0;
-    char words[64];
     for (size_t i = 0; i < kit->round_count; i++) {
-        split += kit->setup_days[i] > 1 ? 1 : 0;
-        for (int day = 0; day < kit->setup_days[i]; day++) {
-            struct sel_round tour = sel_fieldkit_setup(kit, i, day);
+        int days = visit == SEL_VISIT_SETUP ? kit->setup_days[i] : kit->takedown_days[i];
+        for (int day = 0; day < days; day++) {
+            struct sel_round tour = visit == SEL_VISIT_SETUP ? sel_fieldkit_setup(kit, i, day)
+                                                             : sel_fieldkit_takedown(kit, i, day);
             longest = fmax(longest, sel_round_total_min(&tour) / 60.0);
         }
     }
+    return longest;
+}
+
+static size_t count_split(const struct sel_fieldkit *kit, const int *days) {
+    size_t split = 0;
+    for (size_t i = 0; i < kit->round_count; i++)
+        split += days[i] > 1 ? 1 : 0;
+    return split;
+}
+
+static void on_long_day(
+    const struct sel_fieldkit *kit, enum sel_visit visit, struct sel_kit_remarks *remarks) {
+    double longest = longest_day(kit, visit);
+    if (longest > kit->plan.field.day_hours + 0.01)
+        remark(remarks,
+            "Warning: the longest %s day takes about %.1f h, more than the field day of %.4g h, "
+            "and cannot be shared out over more days: go with more teams.",
+            visit == SEL_VISIT_SETUP ? "set-up" : "take-down", longest, kit->plan.field.day_hours);
+}
+
+static void on_setups(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    char words[64];
+    size_t split = count_split(kit, kit->setup_days);
     if (split > 0)
         remark(remarks,
             "Setting up takes more than one day %s; what is set up later in a round has a shorter "
             "first bottle.",
             in_rounds(kit, split, words));
-    if (longest > kit->plan.field.day_hours + 0.01)
-        remark(remarks,
-            "Warning: the longest set-up day takes about %.1f h, more than the field day of %.4g "
-            "h: go with two teams.",
-            longest, kit->plan.field.day_hours);
+    on_long_day(kit, SEL_VISIT_SETUP, remarks);
 }
 
-// Rounds are cut for changes of heads, which take less time.
 static void on_takedowns(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
-    size_t long_rounds = 0;
-    double longest = 0.0;
     char words[64];
-    for (size_t i = 0; i < kit->round_count; i++) {
-        struct sel_round tour = sel_fieldkit_takedown(kit, i);
-        double hours = sel_round_total_min(&tour) / 60.0;
-        long_rounds += hours > kit->plan.field.day_hours + 0.01 ? 1 : 0;
-        longest = fmax(longest, hours);
-    }
-    if (long_rounds > 0)
+    size_t split = count_split(kit, kit->takedown_days);
+    if (split > 0)
         remark(remarks,
-            "Warning: taking down takes up to %.1f h, more than the field day of %.4g h, %s: go "
-            "with two teams, or on two days.",
-            longest, kit->plan.field.day_hours, in_rounds(kit, long_rounds, words));
+            "Taking down takes more than one day %s; what is taken down earlier in a round has a "
+            "shorter last bottle.",
+            in_rounds(kit, split, words));
+    on_long_day(kit, SEL_VISIT_TAKEDOWN, remarks);
+    if (kit->unused_days > 0)
+        remark(remarks,
+            "Traps are taken down %lld day%s before the season ends: what is left would be too "
+            "short for a team to get round.",
+            (long long)kit->unused_days, kit->unused_days == 1 ? "" : "s");
 }
 
-static void on_short_firsts(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+// How many sites have so short a bottle, only because their round is not done in a day.
+static size_t count_short(const struct sel_fieldkit *kit, size_t stint) {
     size_t count = 0;
     for (size_t i = 0; i < kit->primary_count; i++) {
         const struct sel_fieldkit_site *site = sel_fieldkit_at(kit, i);
-        struct sel_stint days = sel_fieldkit_site_stint(kit, site, 0);
-        bool shortened = site->setup_offset > 0;
-        count += shortened && days.to_day - days.from_day < SEL_STINT_LEAST_DAYS ? 1 : 0;
+        struct sel_stint days = sel_fieldkit_site_stint(kit, site, stint);
+        struct sel_stint whole = sel_fieldkit_stint(kit, (size_t)site->round, stint);
+        int64_t hung = days.to_day - days.from_day;
+        bool shortened = hung < whole.to_day - whole.from_day;
+        count += shortened && hung < SEL_STINT_LEAST_DAYS ? 1 : 0;
     }
-    if (count > 0)
+    return count;
+}
+
+static void on_short_bottles(const struct sel_fieldkit *kit, struct sel_kit_remarks *remarks) {
+    size_t first = count_short(kit, 0), last = count_short(kit, kit->stint_count - 1);
+    if (first > 0)
         remark(remarks,
             "Warning: setting up takes so long that the first bottle of %zu site%s hangs for less "
             "than %d days: go with more teams.",
-            count, count == 1 ? "" : "s", SEL_STINT_LEAST_DAYS);
+            first, first == 1 ? "" : "s", SEL_STINT_LEAST_DAYS);
+    if (last > 0 && kit->stint_count > 1)
+        remark(remarks,
+            "Warning: taking down takes so long that the last bottle of %zu site%s hangs for less "
+            "than %d days: go with more teams.",
+            last, last == 1 ? "" : "s", SEL_STINT_LEAST_DAYS);
 }
 
 // --- walks and bearings ---
@@ -210,8 +240,8 @@ void sel_fieldkit_remarks(const struct sel_fieldkit *kit, struct sel_kit_remarks
     on_season(kit, remarks);
     on_teams(kit, remarks);
     on_setups(kit, remarks);
-    on_short_firsts(kit, remarks);
     on_takedowns(kit, remarks);
+    on_short_bottles(kit, remarks);
     on_place(kit, remarks);
     on_walks(kit, remarks);
     on_north(kit, remarks);

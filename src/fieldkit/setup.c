@@ -73,6 +73,8 @@ static void add_standing(
     sel_text_addf(
         html, "rank %lld, round %d, set up on ", (long long)site->row->rank, site->round + 1);
     sel_add_long_date(html, sel_fieldkit_site_stint(kit, site, 0).from_day);
+    sel_text_add(html, ", take down on ");
+    sel_add_long_date(html, sel_fieldkit_site_stint(kit, site, kit->stint_count - 1).to_day);
 }
 
 static void add_top(

@@ -784,6 +784,13 @@ static const struct sel_plan_key keys[] = {
         .presence = SEL_KEY_OPTIONAL,
         .meaning = "the country, as the two capital letters of ISO 3166-1, for labels and events",
         .offset = offsetof(struct sel_plan, field.country_code)},
+    {.name = "field.label_code",
+        .kind = SEL_KEY_CHOICE,
+        .choices = truths,
+        .fallback = "false",
+        .meaning = "true to print on each label a two-dimensional code (ISO/IEC 18004) that holds "
+                   "the bottle's eventID, false to leave it out",
+        .offset = offsetof(struct sel_plan, field.label_code)},
 
     {.name = "permit",
         .kind = SEL_KEY_SECTION,

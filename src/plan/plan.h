@@ -130,6 +130,7 @@ struct sel_plan_field {
     double pan_ml;                              // in one pan
     char *preservative, *collector, *trap_type; // the first two NULL: not given
     char *place, *region, *country_code;        // where the survey is; NULL: not given
+    int label_code;                             // 1: labels carry a two-dimensional code
 };
 
 // What an application for a permit says beside the sites. Texts are NULL when not given.

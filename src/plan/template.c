@@ -262,7 +262,8 @@ static void add_field(struct sel_text *text) {
         "#  region: Lower Hills        # state, province or county\n"
         "#  country_code: XX           # ISO 3166-1, two capital letters\n"
         "#  preservative: ethanol 70 %%\n"
-        "#  collector: name of the collector\n",
+        "#  collector: name of the collector\n"
+        "#  label_code: true           # a two-dimensional code on each label\n",
         default_of("field.day_hours"), default_of("field.interval_days"),
         default_of("field.fluid_ml"), default_of("field.trap_type"));
 }

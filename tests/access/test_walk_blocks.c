@@ -238,6 +238,21 @@ static void a_place_is_reached_from_the_pieces_around_it(void **state) {
     window_free(&w);
 }
 
+// A lesser piece with a wall of one cell on every side: it is not stepped over.
+static void a_wall_of_one_cell_parts_a_piece_from_those_around_it(void **state) {
+    (void)state;
+    int64_t anchors[SEL_WALK_ANCHORS_MOST];
+    const char *const map[] = {"...........", "...........", "...........", "....###....",
+        "....#.#....", "....###....", "...........", "...........", "...........", "..........."};
+    for (int side = 0; side < 2; side++) {
+        // The second time the wall above the piece is the next block's.
+        struct window w = window_drawn(map + side, 3, 3, 3, 3);
+        run(&w);
+        assert_int_equal(sel_walk_anchors(&w.study, w.scratch, w.piece, 4 - side, 5, anchors), 0);
+        window_free(&w);
+    }
+}
+
 // ---- at random ----
 
 static bool open_cell(const struct window *w, int64_t i) {
@@ -420,6 +435,7 @@ int main(void) {
         cmocka_unit_test(a_bridge_joins_the_banks),
         cmocka_unit_test(a_road_beside_a_river_does_not_cross_it),
         cmocka_unit_test(a_place_is_reached_from_the_pieces_around_it),
+        cmocka_unit_test(a_wall_of_one_cell_parts_a_piece_from_those_around_it),
         cmocka_unit_test(no_barrier_leaks_and_whole_blocks_lose_nothing),
         cmocka_unit_test(a_part_of_a_window_has_the_same_blocks),
     };

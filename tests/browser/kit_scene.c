@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 //
-// usage: kit_scene FOLDER
+// usage: kit_scene FOLDER [coded]
 // Writes the pages of a field kit to FOLDER from the hand-made valley, where every name that a user
-// can give is long and has no blank to break at, and each site has two traps.
+// can give is long and has no blank to break at, and each site has two traps. "coded" has codes on
+// the labels, and a shorter season.
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -45,9 +46,13 @@ static void stretch(struct output_scene *scene) {
 }
 
 int main(int argc, char **argv) {
-    if (argc != 2)
+    if (argc != 2 && !(argc == 3 && strcmp(argv[2], "coded") == 0))
         return 1;
     struct fieldkit_scene_wish wish = fieldkit_scene_usual();
+    if (argc == 3) {
+        wish.field.label_code = 1;
+        wish.to = (struct sel_date){2027, 6, 5};
+    }
     wish.adjust = stretch;
     wish.traps = 2;
     wish.field.trap_type = endless("tent");
@@ -56,7 +61,7 @@ int main(int argc, char **argv) {
     wish.field.place = endless("Valley ");
     wish.field.region = endless("Hills");
     struct fieldkit_scene *scene = fieldkit_scene_new(wish);
-    struct sel_fieldkit_options options = {.only = "labels,kit,setup", .overwrite = true};
+    struct sel_fieldkit_options options = {.only = "labels,events,kit,setup", .overwrite = true};
     struct sel_text report;
     sel_text_init(&report);
     sel_status status =

@@ -85,6 +85,9 @@ static void a_box_of_exactly_the_longest_length_is_a_speck(void **state) {
         "aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80, 1, 400}, "aaa/aaa/aaa/aaa/aaa");
     assert_becomes(
         "aaa/aba/aba/aba/aaa", (struct sel_speck_rule){80.001, 1, 400}, "aaa/aba/aba/aba/aaa");
+    assert_becomes("aaaaa/abbba/aaaaa", (struct sel_speck_rule){1, 80, 400}, "aaaaa/aaaaa/aaaaa");
+    assert_becomes(
+        "aaaaa/abbba/aaaaa", (struct sel_speck_rule){1, 80.001, 400}, "aaaaa/abbba/aaaaa");
 }
 
 static void ties_go_to_the_lower_row_then_to_the_lower_column(void **state) {

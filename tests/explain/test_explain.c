@@ -344,6 +344,23 @@ static void a_rank_that_is_not_there_is_refused_with_those_that_are(void **state
     refuse(path, -1, "rank -1: is not there");
 }
 
+// Someone has struck out ranks 2 and 3 with other means.
+static void ranks_with_a_gap_are_listed_one_by_one(void **state) {
+    (void)state;
+    char command[8192];
+    char *gap = output_scene_path(scene, "gap.gpkg"), *one = output_scene_path(scene, "one.gpkg");
+    snprintf(command, sizeof command,
+        "cd '%s' && cp sites.gpkg gap.gpkg && ogrinfo -q gap.gpkg -sql 'DELETE FROM sites WHERE "
+        "rank IN (2, 3)' && cp gap.gpkg one.gpkg && ogrinfo -q one.gpkg -sql 'DELETE FROM sites "
+        "WHERE rank > 1'",
+        scene->folder);
+    assert_int_equal(output_scene_run(command, NULL), 0);
+    refuse(gap, 2, "rank 2: is not there: the file has ranks 1, 4;");
+    refuse(one, 2, "rank 2: is not there: the file has rank 1;");
+    free(gap);
+    free(one);
+}
+
 static void what_is_no_result_is_refused(void **state) {
     (void)state;
     char command[8192];
@@ -411,6 +428,7 @@ int main(void) {
         cmocka_unit_test(hostile_notes_cannot_steer_the_terminal),
         cmocka_unit_test(geometric_means_are_explained_as_products),
         cmocka_unit_test(a_rank_that_is_not_there_is_refused_with_those_that_are),
+        cmocka_unit_test(ranks_with_a_gap_are_listed_one_by_one),
         cmocka_unit_test(what_is_no_result_is_refused),
         cmocka_unit_test(reading_leaves_the_file_as_it_was),
     };

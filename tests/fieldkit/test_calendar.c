@@ -52,9 +52,9 @@ static int close_scene(void **state) {
 
 static size_t events_expected(void) {
     const struct sel_fieldkit *kit = &scene->kit;
-    size_t count = kit->round_count * kit->stint_count;
+    size_t count = kit->round_count * (kit->stint_count - 1);
     for (size_t i = 0; i < kit->round_count; i++)
-        count += (size_t)kit->setup_days[i];
+        count += (size_t)kit->setup_days[i] + (size_t)kit->takedown_days[i];
     return count;
 }
 
@@ -72,7 +72,10 @@ static void heads_are_changed_weekly_and_taken_down_at_the_end(void **state) {
                                       "1: change heads, bottle 1 of "));
     assert_non_null(strstr(read_back, "-round1-visit2@selvedge.invalid|2027-05-29|"));
     assert_non_null(strstr(read_back, "|2027-08-31|2027-09-01|"));
-    assert_int_equal(fieldkit_scene_count(read_back, "take down"), scene->kit.round_count);
+    size_t takedowns = 0;
+    for (size_t i = 0; i < scene->kit.round_count; i++)
+        takedowns += (size_t)scene->kit.takedown_days[i];
+    assert_int_equal(fieldkit_scene_count(read_back, "take down"), takedowns);
 }
 
 static void identifiers_are_unique(void **state) {

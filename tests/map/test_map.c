@@ -197,6 +197,59 @@ static void the_study_area_is_outlined(void **state) {
     free(with_area);
 }
 
+// Magenta under the veil that the map lays on all habitats: green is much weaker than red and blue.
+static bool is_magenta(uint32_t pixel) {
+    int red = pixel >> 16 & 0xFF, green = pixel >> 8 & 0xFF, blue = pixel & 0xFF;
+    return red > green + 40 && blue > green + 40 && abs(red - blue) < 8;
+}
+
+// The rows where a column of pixels goes over into magenta, and the last magenta row.
+static int count_swatches(const struct pixels *pixels, int x, int *last) {
+    int runs = 0;
+    for (int y = 1; y < pixels->height; y++) {
+        bool here = is_magenta(pixel_at(pixels, x, y));
+        runs += here && !is_magenta(pixel_at(pixels, x, y - 1));
+        *last = here ? y : *last;
+    }
+    return runs;
+}
+
+// Thirty habitats more, all rarer than the scene's own: sixteen are shown, the rest is counted.
+static void a_long_legend_ends_with_how_many_it_leaves_out(void **state) {
+    (void)state;
+    char command[8192], *usual = path;
+    char *many = output_scene_path(scene, "many.gpkg");
+    snprintf(command, sizeof command,
+        "cd '%s' && cp sites.gpkg many.gpkg && sqlite3 many.gpkg \"WITH RECURSIVE n(i) AS (SELECT "
+        "1 "
+        "UNION ALL SELECT i + 1 FROM n WHERE i < 30) INSERT INTO habitats (habitat, "
+        "backdrop_share, "
+        "colour) SELECT 'rare ' || i, 1e-9 * i, '#ff00ff' FROM n\"",
+        scene->folder);
+    assert_int_equal(output_scene_run(command, NULL), 0);
+    char *own = output_scene_sql(path, "SELECT count(*) FROM habitats WHERE backdrop_share > 0");
+    path = many;
+    draw(1200);
+    path = usual;
+    struct pixels pixels = read_png(picture_path);
+    struct frame frame = find_frame(&pixels);
+    int most = 0, last = 0, left = pixels.width;
+    for (int x = (int)frame.right + 3; x < pixels.width; x++) {
+        int foot = 0, runs = count_swatches(&pixels, x, &foot);
+        if (runs > most)
+            most = runs, last = foot, left = x;
+    }
+    assert_int_equal(most, 16 - strtol(own, NULL, 10));
+    int dark = 0; // letters under the last swatch, beside the column of swatches
+    for (int y = last + 4; y < last + 24; y++)
+        for (int x = left; x < pixels.width; x++)
+            dark += (pixel_at(&pixels, x, y) & 0xFF) < 0xB0;
+    assert_true(dark > 20);
+    cairo_surface_destroy(pixels.surface);
+    free(own);
+    free(many);
+}
+
 static void the_same_file_gives_the_same_picture(void **state) {
     (void)state;
     char command[8192], *first, *second;
@@ -302,6 +355,7 @@ int main(void) {
         cmocka_unit_test(markers_lie_where_the_coordinates_say),
         cmocka_unit_test(the_ground_shows_the_habitats),
         cmocka_unit_test(the_study_area_is_outlined),
+        cmocka_unit_test(a_long_legend_ends_with_how_many_it_leaves_out),
         cmocka_unit_test(the_same_file_gives_the_same_picture),
         cmocka_unit_test(bad_widths_and_files_are_refused),
         cmocka_unit_test(a_picture_of_another_kind_is_refused),

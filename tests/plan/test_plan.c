@@ -165,7 +165,7 @@ static void the_field_days_are_read(void **state) {
     snprintf(text, sizeof text,
         "%sfield: { day_hours: 6.5, interval_days: 9, setup_min: 45, service_min: 20, travel_kmh: "
         "30,\n  fluid_ml: 350, pans: 3, pan_ml: 200, trap_type: \"tent, grey\",\n"
-        "  preservative: ethanol 80 %%, collector: A. Weir }\n",
+        "  preservative: ethanol 80 %%, collector: A. Weir, label_code: true }\n",
         plan_files_least);
     assert_int_equal(plan_files_read(&files, text), SEL_OK);
     const struct sel_plan_field *field = &files.plan.field;
@@ -178,6 +178,7 @@ static void the_field_days_are_read(void **state) {
     assert_string_equal(field->trap_type, "tent, grey");
     assert_string_equal(field->preservative, "ethanol 80 %");
     assert_string_equal(field->collector, "A. Weir");
+    assert_int_equal(field->label_code, 1);
 }
 
 // Heads are changed after about 7 days (common practice, no source).
@@ -189,6 +190,7 @@ static void the_field_days_have_defaults(void **state) {
     assert_null(files.plan.field.preservative);
     assert_null(files.plan.field.collector);
     assert_non_null(files.plan.field.trap_type);
+    assert_int_equal(files.plan.field.label_code, 0);
 }
 
 static void two_rasters_and_a_table_are_enough(void **state) {

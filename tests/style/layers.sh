@@ -4,7 +4,8 @@
 # The stages of src/ include one way only, and outside libraries only where they belong:
 # - a stage includes itself and stages before it; the command sees the public header alone;
 # - GDAL and OGR in plan (the habitat table), grid, output and what reads the output; PROJ in grid; GEOS
-#   in grid, choose and output; no kernel (edge, flyway, terrain, access, score) includes any, nor opens a file.
+#   in grid, choose and output; qrencode in fieldkit; no kernel (edge, flyway, terrain, access, score)
+#   includes any, nor opens a file.
 set -eu
 . "$(dirname "$0")/files.sh"
 c_files src | xargs awk '
@@ -15,12 +16,14 @@ c_files src | xargs awk '
         allowed["gdal"] = " plan grid output explain map fieldkit dossier api "
         allowed["proj"] = " grid "
         allowed["geos"] = " grid choose output "
+        allowed["qrencode"] = " fieldkit "
     }
     function complain(what) { print FILENAME ":" FNR ": " what ": " $0; bad = 1 }
     function outside_library(header) {
         if (header ~ /^(gdal|ogr|cpl_)/) return "gdal"
         if (header ~ /^proj/) return "proj"
         if (header ~ /^geos/) return "geos"
+        if (header ~ /^qrencode/) return "qrencode"
         return ""
     }
     FNR == 1 {

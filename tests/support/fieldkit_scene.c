@@ -17,16 +17,7 @@ static void *must(void *memory) {
 struct fieldkit_scene_wish fieldkit_scene_usual(void) {
     return (struct fieldkit_scene_wish){
         .size = {.rows = 300, .cols = 400, .sites = 12, .reserves = 1, .apart_m = 400},
-        .field = {.day_hours = 8,
-            .interval_days = 7,
-            .setup_min = 60,
-            .service_min = 15,
-            .takedown_min = (double)NAN,
-            .travel_kmh = 20,
-            .fluid_ml = 500,
-            .pans = 0,
-            .pan_ml = 300,
-            .trap_type = "flight interception trap"},
+        .field = output_scene_field(),
         .traps = 1,
         .from = {2027, 5, 15},
         .to = {2027, 8, 31}};

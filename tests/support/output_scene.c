@@ -118,6 +118,18 @@ static struct sel_plan_criterion criterion(
         .weight = weight, .value = {{from, from_worth}, {to, to_worth}}, .value_count = 2};
 }
 
+struct sel_plan_field output_scene_field(void) {
+    return (struct sel_plan_field){.day_hours = 8,
+        .interval_days = 7,
+        .setup_min = 60,
+        .service_min = 15,
+        .takedown_min = (double)NAN,
+        .travel_kmh = 20,
+        .fluid_ml = 500,
+        .pan_ml = 300,
+        .trap_type = "flight interception trap"};
+}
+
 static void fill_plan(struct output_scene *scene, struct output_scene_size size) {
     struct sel_plan *plan = &scene->plan;
     plan->folder = must(strdup(scene->folder));
@@ -131,6 +143,8 @@ static void fill_plan(struct output_scene *scene, struct output_scene_size size)
     fill_habitats(&plan->habitats);
     plan->season_from = (struct sel_date){2027, 5, 15};
     plan->season_to = (struct sel_date){2027, 8, 31};
+    plan->field = output_scene_field();
+    plan->permit.traps_per_site = 1;
     plan->criteria[SEL_CRITERION_EDGE_CONTRAST] = criterion(4, 0.1, 0, 0.7, 1);
     plan->criteria[SEL_CRITERION_SLOPE] = criterion(2, 5, 1, 20, 0);
     plan->criteria[SEL_CRITERION_SLOPE].has_limit = true;

@@ -49,6 +49,9 @@ void output_scene_free(struct output_scene *scene);
 // folder/name; freed with the scene's folder path, by the caller.
 char *output_scene_path(const struct output_scene *scene, const char *name);
 
+// The field days of its plan.
+struct sel_plan_field output_scene_field(void);
+
 // The habitat of a cell.
 sel_habitat_id output_scene_habitat(const struct output_scene *scene, int64_t row, int64_t col);
 
