@@ -20,8 +20,8 @@
   });
   var open = candidates.filter(function (candidate) {
     return !data.occupied.some(function (place) {
-      return Math.hypot(candidate.x - place[0] * data.metres,
-        candidate.y - place[1] * data.metres) < data.apart;
+      var standing = { x: place[0] * data.metres, y: place[1] * data.metres };
+      return apart(candidate, standing) < data.apart;
     });
   });
 
@@ -55,7 +55,8 @@
   // --- choice ---
 
   function apart(a, b) {
-    return Math.hypot(a.x - b.x, a.y - b.y);
+    var x = a.x - b.x, y = a.y - b.y;
+    return Math.sqrt(x * x + y * y); // Math.hypot is many times slower
   }
 
   function emptyState() {
@@ -321,22 +322,24 @@
     return rows.filter(function (row) { return row.kind === kind; }).length;
   }
 
-  function places(number, verb) {
-    return number + (number === 1 ? " new place comes " : " new places come ") + verb;
+  function told(number, one, more) {
+    return number + (number === 1 ? one : more);
   }
 
   function summary(rows, planned, missed) {
     var untold = count(rows, "untold"), text = "At the plan's weights: the sites of the run.";
     if (!planned) {
-      text = "By a simple choice, best first: " + count(rows, "stays") + " of " + sites.length +
-        " sites stay, " + count(rows, "moves") + " move a little, " + count(rows, "out") +
-        " drop out, " + places(count(rows, "in"), "in.");
+      text = "By a simple choice: of " + told(sites.length, " site ", " sites ") +
+        told(count(rows, "stays"), " stays, ", " stay, ") +
+        told(count(rows, "moves"), " moves a little, ", " move a little, ") +
+        told(count(rows, "out"), " drops out, ", " drop out, ") +
+        told(count(rows, "in"), " new place comes in.", " new places come in.");
       if (untold > 0) {
         text += " For " + untold + " this cannot be told: the run found a better choice with them " +
           "than the simple one, which takes other places even at the plan's weights.";
       }
       if (missed > 0) {
-        text += " The simple choice misses " + missed + (missed === 1 ? " site" : " sites") +
+        text += " The simple choice misses " + told(missed, " site", " sites") +
           " that least numbers ask for.";
       }
     }
@@ -345,12 +348,12 @@
 
   function update() {
     var list = normal(weights), scores = scoresUnder(list), same = asPlanned(list);
-    var chosen = chooseUnder(scores), rows = same ? asRun() : compare(chosen.sites);
+    var chosen = same ? null : chooseUnder(scores), rows = same ? asRun() : compare(chosen.sites);
     list.forEach(function (weight, i) {
       document.getElementById("weight-" + i + "-share").textContent =
         Math.round(100 * weight) + "\u00a0%";
     });
-    summary(rows, same, chosen.missing);
+    summary(rows, same, same ? 0 : chosen.missing);
     showTable(rows, scores);
     showMap(rows);
   }

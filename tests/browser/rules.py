@@ -33,6 +33,11 @@ def check_summary(driver, weights):
     taken = choice.greedy(weights)
     missing = choice.missing(taken, weights)
     said = driver.find_element(By.ID, "weights-summary").text
+    kinds = collections.Counter(row.get_attribute("class") for row in driver.find_elements(
+        By.CSS_SELECTOR, "#weights-table tbody tr"))
+    stays, out = kinds["change-stays"], kinds["change-out"]
+    assert "of %d sites %d stay%s, " % (len(choice.sites), stays, "s" * (stays == 1)) in said, said
+    assert " %d drop%s out, " % (out, "s" * (out == 1)) in said, said
     told = "The simple choice misses %d site%s that least numbers ask for." % (
         missing, "" if missing == 1 else "s")
     assert (told in said) == (missing > 0), (missing, said)
