@@ -4,8 +4,8 @@
 //
 // The whole public interface. A program makes one context, calls one of the job functions, reads
 // the message when the status is not SEL_OK, and frees the context. Nothing here prints, exits or
-// keeps global state. A context serves one job at a time; sel_cancel alone may be called from
-// another thread or from a signal handler.
+// keeps global state. A context serves one job at a time; sel_cancel and sel_discard alone may be
+// called from another thread or from a signal handler.
 #ifndef SELVEDGE_H
 #define SELVEDGE_H
 
@@ -51,6 +51,10 @@ void sel_context_on_note(sel_context *context, sel_note_fn *callback, void *user
 
 // Asks a running job to stop; it returns SEL_INTERRUPTED soon after, leaving no output.
 void sel_cancel(sel_context *context);
+
+// Removes the files that a running job has half written, for a program that is about to end without
+// waiting for the job. The job must not go on.
+void sel_discard(sel_context *context);
 
 // "0.1.0". Static storage.
 const char *sel_version(void);

@@ -38,6 +38,7 @@ test command:sqlite3 sqlite3
 test command:xmllint libxml2-utils
 test file:/usr/lib/python3/dist-packages/icalendar python3-icalendar
 test file:/usr/lib/python3/dist-packages/html5lib/__init__.py python3-html5lib
+test file:/usr/lib/python3/dist-packages/ephem/__init__.py python3-ephem
 test command:tidy tidy
 test command:zbarimg zbar-tools
 browser command:chromium chromium

@@ -67,6 +67,17 @@ static sel_status join(sel_context *context, const struct sel_opened *opened,
     return status;
 }
 
+// All parts came from the files that are there now.
+static sel_status check_inputs(
+    sel_context *context, const struct sel_part_set *set, struct sel_geopackage *file) {
+    sel_status status = SEL_OK;
+    for (size_t i = 0; i < set->count && status == SEL_OK; i++) {
+        sel_progress(context, "comparing inputs", (double)i / (double)set->count);
+        status = sel_part_check_inputs(context, set->parts[i].path, file);
+    }
+    return status;
+}
+
 static sel_status gather_into(sel_context *context, const struct sel_opened *opened,
     const struct sel_part_set *set, struct sel_geopackage *file, const sel_run_options *options,
     char **summary) {
@@ -74,7 +85,9 @@ static sel_status gather_into(sel_context *context, const struct sel_opened *ope
     struct sel_survey survey = {0};
     struct sel_text text;
     sel_text_init(&text);
-    sel_status status = join(context, opened, set, file, &findings);
+    sel_status status = check_inputs(context, set, file);
+    if (status == SEL_OK)
+        status = join(context, opened, set, file, &findings);
     if (status == SEL_OK)
         status = sel_survey_conclude(
             context, &opened->plan, &opened->study, options, &findings, &survey);

@@ -157,7 +157,9 @@ sel_status sel_write_file(
     char *temporary = sel_temporary_name(path);
     if (!temporary)
         return sel_fail_memory(context);
-    status = write_bytes(context, temporary, path, bytes, length);
+    status = sel_begin_unfinished(context, temporary);
+    if (status == SEL_OK)
+        status = write_bytes(context, temporary, path, bytes, length);
     if (status == SEL_OK)
         status = sel_replace_file(context, temporary, path);
     free(temporary);

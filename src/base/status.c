@@ -11,6 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/unfinished.h"
+
 enum { MESSAGE_SIZE = 4096 };
 
 struct sel_context {
@@ -22,6 +24,7 @@ struct sel_context {
     void *progress_user;
     sel_note_fn *note;
     void *note_user;
+    struct sel_unfinished unfinished;
 };
 
 static _Thread_local int64_t current_job = SEL_OUTSIDE_JOBS;
@@ -41,6 +44,7 @@ sel_context *sel_context_new(void) {
         return NULL;
     }
     atomic_init(&context->cancelled, false);
+    atomic_init(&context->unfinished.first, NULL);
     return context;
 }
 
@@ -48,6 +52,7 @@ void sel_context_free(sel_context *context) {
     if (!context)
         return;
     pthread_mutex_destroy(&context->lock);
+    sel_unfinished_clear(&context->unfinished);
     free(context);
 }
 
@@ -67,6 +72,17 @@ void sel_context_on_note(sel_context *context, sel_note_fn *callback, void *user
 
 void sel_cancel(sel_context *context) {
     atomic_store(&context->cancelled, true);
+}
+
+void sel_discard(sel_context *context) {
+    sel_unfinished_remove(&context->unfinished);
+}
+
+sel_status sel_begin_unfinished(sel_context *context, const char *path) {
+    pthread_mutex_lock(&context->lock);
+    bool added = sel_unfinished_add(&context->unfinished, path);
+    pthread_mutex_unlock(&context->lock);
+    return added ? SEL_OK : sel_fail_memory(context);
 }
 
 void sel_context_begin(sel_context *context) {

@@ -33,6 +33,10 @@ void sel_progress(sel_context *context, const char *what, double share);
 // SEL_INTERRUPTED (with its message set) once sel_cancel was called, else SEL_OK.
 sel_status sel_check_cancel(sel_context *context);
 
+// Tells the context of a file that is about to be made and is worth nothing before it is finished,
+// for sel_discard. Thread-safe.
+sel_status sel_begin_unfinished(sel_context *context, const char *path);
+
 // Clears message and cancel flag: a public job function calls it first.
 void sel_context_begin(sel_context *context);
 

@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,17 +16,21 @@ enum { STATUS_INTERRUPTED = 130 };
 
 // --- signals ---
 
-static const int ENDING[] = {SIGINT, SIGTERM, SIGHUP};
-enum { ENDING_COUNT = sizeof ENDING / sizeof *ENDING };
-
 static sel_context *volatile running_context;
+static atomic_flag asked = ATOMIC_FLAG_INIT;
 
+// Who asks twice does not want to wait.
 static void on_signal(int number) {
-    (void)number;
-    for (int i = 0; i < ENDING_COUNT; i++)
-        signal(ENDING[i], SIG_DFL); // who asks twice does not want to wait
-    if (running_context)
-        sel_cancel(running_context);
+    sel_context *context = running_context;
+    if (!atomic_flag_test_and_set(&asked)) {
+        if (context)
+            sel_cancel(context);
+        return;
+    }
+    if (context)
+        sel_discard(context);
+    signal(number, SIG_DFL);
+    raise(number); // ends the program as soon as the handler is left
 }
 
 // SIGHUP stays ignored where it was (nohup).

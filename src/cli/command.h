@@ -38,7 +38,8 @@ error_t parse_shared(int key, char *argument, struct argp_state *state,
 void parse_command(const struct argp *argp, const char *name, int argc, char **argv, void *options);
 
 // A context that reports progress and notes on standard error as the options ask. SIGINT, SIGTERM
-// and SIGHUP cancel it, a second one ends the program at once; a broken pipe is a failed write.
+// and SIGHUP cancel it, a second one clears away what is half written and ends the program at once;
+// a broken pipe is a failed write.
 sel_context *begin_command(const struct common_options *options);
 
 // Prints `text` (may be NULL) to standard output and the context's message to standard error,

@@ -20,6 +20,13 @@ static void add_clock(struct sel_text *text, double hours) {
     sel_text_addf(text, "%d:%02d", minutes / 60, minutes % 60);
 }
 
+static void add_span(struct sel_text *line, double first_h, double last_h) {
+    sel_text_add(line, " first at ");
+    add_clock(line, first_h);
+    sel_text_add(line, " and last at ");
+    add_clock(line, last_h);
+}
+
 static void add_day(const struct sel_site_row *site, struct sel_text *line) {
     if (isnan(site->light_kwh_m2_day))
         return;
@@ -31,10 +38,14 @@ static void add_day(const struct sel_site_row *site, struct sel_text *line) {
         sel_text_addf(line, " Most light comes from %.0f degrees.", site->light_azimuth_true_deg);
     if (isnan(site->first_sun_h))
         return;
-    sel_text_add(line, " In mid-season the sun first comes with more than half of its light at ");
-    add_clock(line, site->first_sun_h);
-    sel_text_add(line, " and last at ");
-    add_clock(line, site->last_sun_h);
+    sel_text_add(line, " In mid-season direct sun comes");
+    add_span(line, site->first_sun_h, site->last_sun_h);
+    if (isnan(site->first_bright_h)) {
+        sel_text_add(line, ", never with more than half of its light");
+    } else {
+        sel_text_add(line, ", with more than half of its light");
+        add_span(line, site->first_bright_h, site->last_bright_h);
+    }
     sel_text_add(line, " (local mean solar time).");
 }
 

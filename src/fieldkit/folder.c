@@ -112,6 +112,8 @@ static sel_status write_all(struct moves *moves) {
         if (status == SEL_OK && text->failed)
             status = sel_fail_memory(moves->context);
         if (status == SEL_OK)
+            status = sel_begin_unfinished(moves->context, moves->items[i].temporary);
+        if (status == SEL_OK)
             status = sel_write_file(moves->context, moves->items[i].temporary,
                 text->chars ? text->chars : "", text->length, true);
         moves->items[i].written = status == SEL_OK;

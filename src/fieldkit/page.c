@@ -28,7 +28,7 @@ static const char SHARED_STYLE[] =
     "table+p{margin-top:1.5mm}"
     "tr{break-inside:avoid}"
     ".num{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}"
-    ".caution{border:.35mm solid #9c2f2a;border-radius:1mm;padding:2mm 3mm;margin:5mm 0 0;"
+    ".caution{border:.35mm solid #9c2f2a;border-radius:1mm;padding:2mm 3mm;margin:5mm .5mm 0 0;"
     "break-inside:avoid;font-size:9pt}"
     ".caution h2{color:#9c2f2a;border:0;margin:0 0 1mm;padding:0}"
     ".caution ul{margin:0;padding-left:5mm}"

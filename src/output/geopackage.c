@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "base/files.h"
+#include "base/text.h"
 #include "output/not_an_input.h"
 #include "output/writer.h"
 
@@ -30,18 +31,35 @@ static sel_status check_path(sel_context *context, const char *path, bool overwr
     return status == SEL_OK ? sel_check_output(context, path, overwrite) : status;
 }
 
-// Removes the temporary file and whatever SQLite may have put beside it.
-static void remove_temporary(const char *temporary) {
-    static const char *const BESIDE[] = {"", "-journal", "-wal", "-shm"};
-    size_t room = strlen(temporary) + sizeof "-journal";
-    char *name = malloc(room);
-    for (size_t i = 0; name && i < sizeof BESIDE / sizeof *BESIDE; i++) {
-        snprintf(name, room, "%s%s", temporary, BESIDE[i]);
-        unlink(name);
+// The temporary file and whatever SQLite may put beside it.
+static const char *const BESIDE[] = {"", "-journal", "-wal", "-shm"};
+enum { BESIDE_COUNT = sizeof BESIDE / sizeof *BESIDE };
+
+static char *beside(const char *temporary, int which) {
+    struct sel_text text;
+    sel_text_init(&text);
+    sel_text_addf(&text, "%s%s", temporary, BESIDE[which]);
+    return sel_text_take(&text);
+}
+
+static sel_status begin_unfinished(sel_context *context, const char *temporary) {
+    sel_status status = SEL_OK;
+    for (int i = 0; i < BESIDE_COUNT && status == SEL_OK; i++) {
+        char *name = beside(temporary, i);
+        status = name ? sel_begin_unfinished(context, name) : sel_fail_memory(context);
+        free(name);
     }
-    if (!name)
-        unlink(temporary);
-    free(name);
+    return status;
+}
+
+static void remove_temporary(const char *temporary) {
+    unlink(temporary);
+    for (int i = 0; i < BESIDE_COUNT; i++) {
+        char *name = beside(temporary, i);
+        if (name)
+            unlink(name);
+        free(name);
+    }
 }
 
 bool sel_run_sql(struct sel_geopackage *file, const char *sql) {
@@ -110,7 +128,8 @@ static sel_status fill(struct sel_geopackage *file, const char *path) {
     if (!file->path || !file->temporary || !file->pair_mm)
         return sel_fail_memory(file->context);
     sel_palette_build(&file->plan->habitats, file->colours);
-    return sel_stamp(file->context, file->date);
+    sel_status status = begin_unfinished(file->context, file->temporary);
+    return status == SEL_OK ? sel_stamp(file->context, file->date) : status;
 }
 
 sel_status sel_geopackage_open(sel_context *context, const char *path, bool overwrite,
@@ -156,6 +175,7 @@ static void free_file(struct sel_geopackage *file) {
     if (file->crs)
         OSRRelease(file->crs);
     pthread_mutex_destroy(&file->lock);
+    sel_rows_free(&SEL_TABLE_INPUTS, file->inputs.rows, file->inputs.count);
     free(file->pair_mm);
     free(file->temporary);
     free(file->path);

@@ -32,7 +32,6 @@ struct digest {
 
 struct listing {
     struct sel_geopackage *file;
-    struct sel_table table;
     struct digest *digests; // owned
     size_t digest_count, digest_capacity;
 };
@@ -108,6 +107,29 @@ static sel_status look_at(struct listing *list, const char *path, struct file_fa
 
 // --- rows ---
 
+// Keeps a row with texts of its own. A row half copied is freed with the rest.
+static sel_status keep_row(struct listing *list, const struct sel_input_row *row) {
+    struct sel_inputs *inputs = &list->file->inputs;
+    struct sel_input_row *grown =
+        sel_grow(inputs->rows, inputs->count + 1, &inputs->capacity, sizeof *inputs->rows);
+    if (!grown)
+        return sel_fail_memory(list->file->context);
+    inputs->rows = grown;
+    struct sel_input_row *kept = &grown[inputs->count++];
+    bool copied = true;
+    *kept = *row;
+    for (int i = 0; i < SEL_TABLE_INPUTS.column_count; i++) {
+        const struct sel_column *column = &SEL_TABLE_INPUTS.columns[i];
+        if (column->kind != SEL_COLUMN_TEXT)
+            continue;
+        const char **text = (const char **)((char *)kept + column->offset);
+        const char *from = *text;
+        *text = from ? strdup(from) : NULL;
+        copied = copied && (*text || !from);
+    }
+    return copied ? SEL_OK : sel_fail_memory(list->file->context);
+}
+
 static void fill_raster(const struct input *input, struct sel_input_row *row) {
     const struct sel_raster_facts *facts = input->facts;
     if (!facts)
@@ -150,8 +172,8 @@ static sel_status add_input_row(struct listing *list, const struct input *input,
         .note = facts.note[0] ? facts.note : NULL};
     if (!main_path)
         fill_raster(input, &row);
-    status = told && (owner || !main_path) ? sel_add_row(list->file, &list->table, &row)
-                                           : sel_fail_memory(list->file->context);
+    status =
+        told && (owner || !main_path) ? keep_row(list, &row) : sel_fail_memory(list->file->context);
     free(told);
     free(owner);
     return status;
@@ -268,7 +290,7 @@ static sel_status add_habitat_table(struct listing *list) {
         .pixel_x = (double)NAN,
         .pixel_y = (double)NAN,
         .note = "built-in legend"};
-    return sel_add_row(list->file, &list->table, &row);
+    return keep_row(list, &row);
 }
 
 // --- all inputs ---
@@ -318,15 +340,26 @@ static sel_status add_all(struct listing *list) {
     return status;
 }
 
-sel_status sel_write_inputs(struct sel_geopackage *file, const struct sel_survey *survey) {
-    (void)survey;
+sel_status sel_list_inputs(struct sel_geopackage *file) {
     struct listing list = {.file = file};
-    sel_status status = sel_begin_table(file, &SEL_TABLE_INPUTS, &list.table);
-    if (status == SEL_OK)
-        status = add_all(&list);
+    if (file->inputs.listed)
+        return SEL_OK;
+    sel_status status = add_all(&list);
+    file->inputs.listed = status == SEL_OK;
     for (size_t i = 0; i < list.digest_count; i++)
         free(list.digests[i].path);
     free(list.digests);
-    sel_table_close(&list.table);
+    return status;
+}
+
+sel_status sel_write_inputs(struct sel_geopackage *file, const struct sel_survey *survey) {
+    (void)survey;
+    struct sel_table table = {0};
+    sel_status status = sel_list_inputs(file);
+    if (status == SEL_OK)
+        status = sel_begin_table(file, &SEL_TABLE_INPUTS, &table);
+    for (size_t i = 0; i < file->inputs.count && status == SEL_OK; i++)
+        status = sel_add_row(file, &table, &file->inputs.rows[i]);
+    sel_table_close(&table);
     return status;
 }

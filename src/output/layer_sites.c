@@ -73,6 +73,8 @@ static void fill_light(
     row->light_azimuth_true_deg = in_use ? light->light_azimuth_deg : (double)NAN;
     row->first_sun_h = in_use ? light->first_sun_h : (double)NAN;
     row->last_sun_h = in_use ? light->last_sun_h : (double)NAN;
+    row->first_bright_h = in_use ? light->first_bright_h : (double)NAN;
+    row->last_bright_h = in_use ? light->last_bright_h : (double)NAN;
     row->morning_sun_h = in_use ? light->morning_h : (double)NAN;
     row->afternoon_sun_h = in_use ? light->afternoon_h : (double)NAN;
 }

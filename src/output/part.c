@@ -115,6 +115,8 @@ static sel_status write_part(struct sel_geopackage *file, const void *user) {
     if (status == SEL_OK)
         status = write_facts(file, content->facts);
     if (status == SEL_OK)
+        status = sel_write_inputs(file, NULL);
+    if (status == SEL_OK)
         status = write_counts(file, content->findings);
     if (status == SEL_OK)
         status = write_candidates(file, content->findings);

@@ -28,6 +28,12 @@ sel_status sel_part_finish(struct sel_geopackage *file, const struct sel_finding
 sel_status sel_part_facts_read(
     sel_context *context, const char *path, struct sel_part_facts *facts);
 
+// SEL_BAD_INPUT when the part was made from other files than those that are there now, naming the
+// first one. Files are told apart by checksum, by size where there is none; plan and habitat table
+// are the fingerprint's.
+sel_status sel_part_check_inputs(
+    sel_context *context, const char *path, struct sel_geopackage *file);
+
 // Adds a part's candidates and counts to the findings and its edges to `file`.
 sel_status sel_part_join(sel_context *context, const char *path, struct sel_geopackage *file,
     struct sel_findings *findings);

@@ -12,7 +12,7 @@
 #include "output/part_rows.h"
 #include "output/writer.h"
 
-static sel_status open_part(sel_context *context, const char *path, GDALDatasetH *dataset) {
+sel_status sel_part_open(sel_context *context, const char *path, GDALDatasetH *dataset) {
     static const char *const DRIVERS[] = {"GPKG", NULL};
     struct stat facts;
     if (stat(path, &facts) != 0)
@@ -65,7 +65,7 @@ sel_status sel_part_facts_read(
     sel_context *context, const char *path, struct sel_part_facts *facts) {
     GDALDatasetH dataset = NULL;
     sel_gdal_begin(NULL, NULL);
-    sel_status status = open_part(context, path, &dataset);
+    sel_status status = sel_part_open(context, path, &dataset);
     if (status == SEL_OK)
         status = read_facts(context, path, dataset, facts);
     if (dataset)
@@ -151,7 +151,7 @@ sel_status sel_part_join(sel_context *context, const char *path, struct sel_geop
     GDALDatasetH dataset = NULL;
     int64_t side = file->plan->habitats.count + 1, pairs = side * side;
     sel_gdal_begin(NULL, NULL);
-    sel_status status = open_part(context, path, &dataset);
+    sel_status status = sel_part_open(context, path, &dataset);
     if (status == SEL_OK)
         status = join_candidates(context, path, dataset, &findings->candidates);
     if (status == SEL_OK)

@@ -34,6 +34,10 @@ struct sel_part_candidate_row {
 struct sel_part_candidate_row sel_part_row_of(const struct sel_candidate *from);
 struct sel_candidate sel_part_candidate_of(const struct sel_part_candidate_row *row);
 
+// Opens a part for reading. SEL_BAD_INPUT, naming the file, when it is none. Between sel_gdal_begin
+// and sel_gdal_end.
+sel_status sel_part_open(sel_context *context, const char *path, GDALDatasetH *dataset);
+
 extern const struct sel_table_kind SEL_TABLE_PART, SEL_TABLE_PART_COUNTS, SEL_TABLE_PART_CANDIDATES;
 
 #endif

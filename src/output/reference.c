@@ -39,8 +39,9 @@ static const char PARTS[] =
     "\n"
     "# Tables of a part\n"
     "\n"
-    "What `rank --part` writes is for `gather` alone ([parts.md](parts.md)): the layer `edges` as\n"
-    "above, and these. `sites` and `flyways` are there and empty.\n";
+    "What `rank --part` writes is for `gather` alone ([parts.md](parts.md)): the layer `edges` "
+    "and\n"
+    "the table `inputs` as above, and these. `sites` and `flyways` are there and empty.\n";
 
 const struct sel_table_kind *const *sel_output_tables(int *count) {
     static const struct sel_table_kind *const TABLES[] = {&SEL_TABLE_SITES, &SEL_TABLE_FLYWAYS,

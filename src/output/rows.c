@@ -137,10 +137,14 @@ static const struct sel_column SITES[] = {
         offsetof(struct sel_site_row, light_azimuth_true_deg), BEARING, "deg",
         "where most of the season's direct light comes from, from true north"},
     {"first_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, first_sun_h), TIME, "h",
-        "when more than half of the sun's light first comes on the season's middle day, local mean "
-        "solar time"},
+        "when direct sun, be it dimmed by canopy, first comes on the season's middle day, local "
+        "mean solar time"},
     {"last_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_sun_h), TIME, "h",
         "when it last does on the same day"},
+    {"first_bright_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, first_bright_h), TIME, "h",
+        "when it first comes with more than half of its light on the same day"},
+    {"last_bright_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, last_bright_h), TIME, "h",
+        "when it last does with more than half of its light"},
     {"morning_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, morning_sun_h), TIME, "h/day",
         "of `sun_hours`: before true solar noon"},
     {"afternoon_sun_h", SEL_COLUMN_REAL, offsetof(struct sel_site_row, afternoon_sun_h), TIME,

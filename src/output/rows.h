@@ -21,7 +21,7 @@ struct sel_site_row {
     double walk_m, walk_min, climb_m; // to the site; minutes: mean of out and back
     double access_x, access_y, access_latitude, access_longitude;
     double sky_view, light_kwh_m2_day, light_azimuth_true_deg;
-    double first_sun_h, last_sun_h, morning_sun_h, afternoon_sun_h;
+    double first_sun_h, last_sun_h, first_bright_h, last_bright_h, morning_sun_h, afternoon_sun_h;
     double value[SEL_CRITERIA], weight[SEL_CRITERIA];
     double next_score;            // of the candidate that could take its place
     double score_low, score_high; // 5th and 95th percentile over errors of the data

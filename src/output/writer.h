@@ -14,6 +14,13 @@
 #include "output/palette.h"
 #include "output/rows.h"
 
+// The rows of the table `inputs`, once they are listed: files are summed once.
+struct sel_inputs {
+    struct sel_input_row *rows; // owned, with their texts
+    size_t count, capacity;
+    bool listed;
+};
+
 struct sel_geopackage {
     sel_context *context;
     const struct sel_plan *plan;   // borrowed
@@ -25,6 +32,7 @@ struct sel_geopackage {
     OGRSpatialReferenceH crs;
     struct sel_table sites, flyways, edges; // made at the start, so that they come first
     struct sel_rgb colours[SEL_HABITATS_MOST];
+    struct sel_inputs inputs;
 
     pthread_mutex_t lock; // held while edges are added; guards the data set and what follows
     int64_t *pair_mm;     // owned; edge length by pair, mm: sums that no order of calls can change
@@ -72,6 +80,8 @@ sel_status sel_write_blocks(struct sel_geopackage *file, const struct sel_survey
 sel_status sel_write_sensitivity(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_dropped(struct sel_geopackage *file, const struct sel_survey *survey);
 sel_status sel_write_inputs(struct sel_geopackage *file, const struct sel_survey *survey);
+// Lists the inputs in file->inputs, unless they are listed already.
+sel_status sel_list_inputs(struct sel_geopackage *file);
 sel_status sel_write_run(struct sel_geopackage *file, const struct sel_survey *survey);
 
 // Writes tables with `write`, closes, then pictures with `paint` (NULL: none), flushes and moves

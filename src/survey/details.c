@@ -148,6 +148,8 @@ static sel_status own_light(sel_context *context, const struct sel_worker *worke
     site->exposure.kwh_m2_day = own.kwh_m2_day;
     site->exposure.first_sun_h = own.first_sun_h;
     site->exposure.last_sun_h = own.last_sun_h;
+    site->exposure.first_bright_h = own.first_bright_h;
+    site->exposure.last_bright_h = own.last_bright_h;
     return SEL_OK;
 }
 

@@ -85,39 +85,59 @@ static void add_group(
     }
 }
 
-// How far the sun stands above what takes half of its light or more; not above 0: dark.
-static float clearance(const struct turned *turned, const struct sel_sun_moment *moment) {
+// Canopy of so large a cover hides the sun when first and last sun are asked for.
+static const float HIDES = 0.999999f; // all of it, but for rounding between two directions
+static const float HIDES_HALF = 0.5f;
+
+// A horizon met with the middle day.
+struct day {
+    const struct sel_season *season;
+    const struct turned *turned;
+    float hides;
+};
+
+// How far the sun stands above what hides it; not above 0: dark.
+static float clearance(const struct day *day, int i) {
+    const struct sel_sun_moment *moment = &day->season->path[i];
+    const struct turned *turned = day->turned;
     struct between at = directions_at(turned, moment->azimuth);
-    float cover = mix(turned->cover, at);
-    float tangent = mix(cover < 0.5f ? turned->ground_tan : turned->canopy_tan, at);
+    bool passes = mix(turned->cover, at) < day->hides;
+    float tangent = mix(passes ? turned->ground_tan : turned->canopy_tan, at);
     return moment->tangent - (tangent > 0.0f ? tangent : 0.0f);
 }
 
-// The true solar hour between a dark and a bright moment when light begins or ends.
-static double hour_between(
-    const struct sel_season *season, const struct turned *turned, int dark, int bright) {
-    double below = (double)clearance(turned, &season->path[dark]);
-    double above = (double)clearance(turned, &season->path[bright]);
+// The mean solar hour between a dark and a bright moment when light begins or ends.
+static double hour_between(const struct day *day, int dark, int bright) {
+    double below = (double)clearance(day, dark), above = (double)clearance(day, bright);
     double part = below / (below - above); // from dark to bright
-    return (dark + part * (bright - dark)) * 24.0 / SEL_PATH_STEPS;
+    return (dark + part * (bright - dark)) * 24.0 / SEL_PATH_STEPS + day->season->true_to_mean_h;
 }
 
-static double first_sun(const struct sel_season *season, const struct turned *turned) {
-    int i = season->path_begin;
-    while (i < season->path_end && clearance(turned, &season->path[i]) <= 0.0f)
+static double first_sun(const struct day *day) {
+    int i = day->season->path_begin;
+    while (i < day->season->path_end && clearance(day, i) <= 0.0f)
         i++;
-    if (i == season->path_end)
+    if (i == day->season->path_end)
         return (double)NAN;
-    return i == 0 ? 0.0 : hour_between(season, turned, i - 1, i) + season->true_to_mean_h;
+    return i == 0 ? 0.0 : hour_between(day, i - 1, i);
 }
 
-// There is a first sun.
-static double last_sun(const struct sel_season *season, const struct turned *turned) {
-    int i = season->path_end - 1;
-    while (clearance(turned, &season->path[i]) <= 0.0f)
+static double last_sun(const struct day *day) {
+    int i = day->season->path_end - 1;
+    while (i >= day->season->path_begin && clearance(day, i) <= 0.0f)
         i--;
-    return i == SEL_PATH_STEPS ? 24.0
-                               : hour_between(season, turned, i + 1, i) + season->true_to_mean_h;
+    if (i < day->season->path_begin)
+        return (double)NAN;
+    return i == SEL_PATH_STEPS ? 24.0 : hour_between(day, i + 1, i);
+}
+
+static void tell_times(
+    const struct sel_season *season, const struct turned *turned, struct sel_exposure *exposure) {
+    struct day any = {season, turned, HIDES}, bright = {season, turned, HIDES_HALF};
+    exposure->first_sun_h = first_sun(&any);
+    exposure->last_sun_h = last_sun(&any);
+    exposure->first_bright_h = first_sun(&bright);
+    exposure->last_bright_h = last_sun(&bright);
 }
 
 struct sel_exposure sel_season_exposure(
@@ -138,7 +158,6 @@ struct sel_exposure sel_season_exposure(
     exposure.kwh_m2_day = fmax(0.0, all - all_lost) * hours_per_step / 1000.0;
     exposure.light_azimuth_deg = sel_beam_azimuth(
         season->east_sum - lost.east, season->north_sum - lost.north, season->beam_sum - lost.beam);
-    exposure.first_sun_h = first_sun(season, &turned);
-    exposure.last_sun_h = isnan(exposure.first_sun_h) ? (double)NAN : last_sun(season, &turned);
+    tell_times(season, &turned, &exposure);
     return exposure;
 }

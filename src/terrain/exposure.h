@@ -38,9 +38,11 @@ struct sel_exposure {
     double light_azimuth_deg;      // of the beam that arrives, true; NAN as above
     double kwh_m2_day;             // clear-sky energy that arrives, mean per day
     // First and last direct sun on the middle day of the season, hours of local mean solar time;
-    // NAN when there is none, 0 and 24 when it shines at midnight. Direct is a sun above the
-    // ground's horizon that loses less than half to canopy.
+    // NAN when there is none, 0 and 24 when it shines at midnight. What sun_hours counts, be it by
+    // a fraction, lies between them.
     double first_sun_h, last_sun_h;
+    // The same for sun that loses less than half to canopy.
+    double first_bright_h, last_bright_h;
 };
 
 // `convergence_deg` turns the horizon's grid azimuths into true ones (true = grid + convergence).

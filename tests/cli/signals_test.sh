@@ -30,12 +30,12 @@ wait_for() {
     done
 }
 
-# Starts a run and waits until it measures.
+# NAME [STAGE]: starts a run and waits until it has begun that stage.
 begin() {
     rm -f "$1.err" # of the last run, which says the same
     "$command" rank "$plan" -o "$1.gpkg" >"$1.out" 2>"$1.err" &
     run=$!
-    wait_for "$1.err" 'measuring edges'
+    wait_for "$1.err" "${2:-measuring edges}"
 }
 
 for signal in INT TERM HUP; do
@@ -48,15 +48,32 @@ for signal in INT TERM HUP; do
         'selvedge: interrupted; nothing was written'
 done
 
-# Both signals wait when the program goes on: the second must not be caught any more.
-begin run
-kill -s STOP $run
-kill -s INT $run
-kill -s TERM $run
-kill -s CONT $run
-wait $run
-expect 'rank after two signals' $? 143
-rm -rf ./* ./.run*
+# Both signals wait when the program goes on, so the second comes before the run could clear away.
+for stage in 'measuring edges' 'measuring light' 'describing sites'; do
+    begin run "$stage"
+    kill -s STOP $run
+    kill -s INT $run
+    kill -s TERM $run
+    kill -s CONT $run
+    wait $run
+    expect "rank after two signals, $stage" $? 143
+    expect "rank after two signals, $stage: files" "$(ls -A)" "$(printf 'run.err\nrun.out')"
+done
+
+# As a scheduler sends them: one after the other, whatever the run is doing. It may have ended by the
+# first one.
+for pause in 0 0.001 0.003 0.01 0.03 0 0.002 0.005 0.02 0.05; do
+    begin run 'measuring light'
+    kill -s TERM $run
+    sleep $pause
+    kill -s TERM $run 2>/dev/null
+    wait $run
+    status=$?
+    [ $status = 143 ] || expect "rank after SIGTERM twice, $pause s apart" $status 130
+    expect "rank after SIGTERM twice, $pause s apart: files" "$(ls -A)" \
+        "$(printf 'run.err\nrun.out')"
+done
+rm -f ./*
 
 # As under nohup.
 (

@@ -114,6 +114,26 @@ static void the_horizon_is_told(void **state) {
     free(told);
 }
 
+// The scene's: sun from 4:30 to 19:45; at some sites never with half of its light.
+static void the_hours_of_direct_sun_are_told(void **state) {
+    (void)state;
+    bool seen[2] = {false, false};
+    for (size_t i = 0; i < scene->survey.site_count; i++) {
+        if (scene->survey.sites[i].reserve != 0)
+            continue;
+        bool bright = !isnan(scene->survey.sites[i].exposure.first_bright_h);
+        char *told = explain(scene->survey.sites[i].rank);
+        expect(told, "That is 4.2 hours before and 5.2 after noon");
+        expect(told, "In mid-season direct sun comes first at 4:30 and last at 19:45, ");
+        expect(told, bright ? "with more than half of its light first at 8:06 and last at 17:12 "
+                              "(local mean solar time)."
+                            : "never with more than half of its light (local mean solar time).");
+        seen[bright] = true;
+        free(told);
+    }
+    assert_true(seen[0] && seen[1]);
+}
+
 static void reserves_and_rivals_are_listed(void **state) {
     (void)state;
     char *told = explain(1);
@@ -417,6 +437,7 @@ int main(void) {
         cmocka_unit_test(value_functions_and_limits_are_put_in_words),
         cmocka_unit_test(bearings_are_put_in_words),
         cmocka_unit_test(the_horizon_is_told),
+        cmocka_unit_test(the_hours_of_direct_sun_are_told),
         cmocka_unit_test(reserves_and_rivals_are_listed),
         cmocka_unit_test(rank_zero_lists_all_sites),
         cmocka_unit_test(the_standing_is_told_with_its_figures),

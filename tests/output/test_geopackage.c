@@ -137,8 +137,9 @@ static void sites_has_the_columns_that_are_promised(void **state) {
         "head_magnetic_deg,declination_deg,elevation_m,latitude,longitude,"
         "coordinate_uncertainty_m,parcel,owner_ref,zone,clearing,support,shade,water_m,"
         "above_water_m,horizon_complete,edge_straightness,depth_a_m,depth_b_m,sky_view,"
-        "light_kwh_m2_day,light_azimuth_true_deg,first_sun_h,last_sun_h,morning_sun_h,"
-        "afternoon_sun_h,block,nearest_site_m,reserve_note,notes");
+        "light_kwh_m2_day,light_azimuth_true_deg,first_sun_h,last_sun_h,"
+        "first_bright_h,last_bright_h,morning_sun_h,afternoon_sun_h,block,nearest_site_m,"
+        "reserve_note,notes");
 }
 
 static void every_criterion_has_its_value_and_weight_column(void **state) {

@@ -72,6 +72,27 @@ static void an_abandoned_file_leaves_the_earlier_one_and_no_litter(void **state)
     free(path);
 }
 
+// What a second signal does: the file and SQLite's journal go at once, the earlier result stays.
+static void a_discarded_file_leaves_the_earlier_one_and_no_litter(void **state) {
+    struct output_scene *scene = *state;
+    char *path = output_scene_path(scene, "kept.gpkg");
+    struct sel_geopackage *file;
+    write_text(path, "the earlier result");
+    assert_int_equal(
+        sel_geopackage_open(scene->context, path, true, &scene->plan, &scene->study, &file),
+        SEL_OK);
+    char journal[4096];
+    snprintf(journal, sizeof journal, "%.*s.kept.%ld.part.gpkg-journal",
+        (int)(strlen(path) - strlen("kept.gpkg")), path, (long)getpid());
+    write_text(journal, "of a write cut short");
+    assert_int_equal(output_scene_files(scene, ".part"), 2);
+    sel_discard(scene->context);
+    assert_int_equal(output_scene_files(scene, ".part"), 0);
+    expect_text(path, "the earlier result");
+    sel_geopackage_abandon(file);
+    free(path);
+}
+
 static void an_interrupted_finish_leaves_no_litter(void **state) {
     struct output_scene *scene = *state;
     char *path = output_scene_path(scene, "cut.gpkg");
@@ -449,6 +470,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(
             an_abandoned_file_leaves_the_earlier_one_and_no_litter, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(
+            a_discarded_file_leaves_the_earlier_one_and_no_litter, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_interrupted_finish_leaves_no_litter, set_up, tear_down),
         cmocka_unit_test_setup_teardown(
             a_full_disk_is_told_and_leaves_no_litter, set_up, tear_down),

@@ -340,6 +340,22 @@ static void fill_horizon(struct sel_horizon *horizon, bool complete) {
     horizon->complete = complete;
 }
 
+// Two sites of four never see more than half of the sun.
+static void fill_exposure(struct sel_exposure *exposure, size_t index) {
+    bool bright = index % 4 < 2;
+    *exposure = (struct sel_exposure){.sun_share = 0.6,
+        .sun_hours = 9.5,
+        .morning_h = 4.25,
+        .afternoon_h = 5.25,
+        .sky_view = 0.7,
+        .light_azimuth_deg = 187.0,
+        .kwh_m2_day = 5.5,
+        .first_sun_h = 4.5,
+        .last_sun_h = 19.75,
+        .first_bright_h = bright ? 8.1 : (double)NAN,
+        .last_bright_h = bright ? 17.2 : (double)NAN};
+}
+
 static void fill_profile(struct output_scene *scene, struct sel_site *site) {
     const struct sel_candidate *candidate = &scene->survey.candidates[site->candidate];
     site->profile_count = 25;
@@ -406,6 +422,7 @@ static void fill_site(struct output_scene *scene, OGRCoordinateTransformationH t
     site->water_m = index == 4 ? (double)NAN : 85.0;
     site->above_water_m = index == 4 ? (double)NAN : 6.4;
     fill_horizon(&site->horizon, candidate->horizon_complete);
+    fill_exposure(&site->exposure, index);
     fill_profile(scene, site);
     int64_t row = candidate->hy / 2, col = candidate->hx / 2;
     site->close_up = picture_of(scene, (struct sel_window){row - 20, col - 20, 40, 40}, 1);

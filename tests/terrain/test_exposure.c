@@ -10,7 +10,7 @@
 #include <cmocka.h>
 
 #include "terrain/clear_sky.h"
-#include "terrain/exposure.h"
+#include "terrain/season.h"
 #include "terrain/sun_position.h"
 #include "terrain_eyes.h"
 #include "terrain_near.h"
@@ -126,8 +126,8 @@ static struct sel_exposure open_day(const struct event *event) {
 }
 
 // First and last sun on open ground against the US Naval Observatory's rise and set, ten places
-// within 60 degrees of the equator and 13 dates over the year (a table of every day was not at
-// hand). Minutes are what the almanac states.
+// within 60 degrees of the equator and 13 dates over the year (test_sun_year.c: every day). Minutes
+// are what the almanac states.
 static void first_and_last_sun_are_an_almanac_s_less_refraction(void **state) {
     (void)state;
     FILE *table = terrain_table_open("sun_rise_set.csv");
@@ -290,20 +290,71 @@ static void under_an_even_canopy_what_it_does_not_close_arrives(void **state) {
     assert_near(exposure.sun_share, 0.3, 1e-5);
     assert_near(exposure.sun_hours, 0.3 * all.sun_hours, 1e-5);
     assert_near(exposure.kwh_m2_day, 0.3 * all.kwh_m2_day, 1e-4);
-    assert_true(isnan(exposure.first_sun_h) && isnan(exposure.last_sun_h));
-}
-
-static void a_canopy_less_than_half_closed_does_not_hide_the_first_sun(void **state) {
-    (void)state;
-    struct sel_horizon thin = open_horizon(), open = open_horizon();
-    for (int i = 0; i < DIRECTIONS; i++) {
-        thin.canopy_tan[i] = 1000.0f;
-        thin.cover[i] = 0.49f;
-    }
-    struct sel_exposure exposure = expose(&SUMMER, 48.0, &thin, 0.0);
-    struct sel_exposure all = expose(&SUMMER, 48.0, &open, 0.0);
     assert_near(exposure.first_sun_h, all.first_sun_h, 1e-9);
     assert_near(exposure.last_sun_h, all.last_sun_h, 1e-9);
+    assert_true(isnan(exposure.first_bright_h) && isnan(exposure.last_bright_h));
+}
+
+static struct sel_exposure under_canopy(double cover) {
+    struct sel_horizon under = open_horizon();
+    for (int i = 0; i < DIRECTIONS; i++) {
+        under.canopy_tan[i] = 1000.0f;
+        under.cover[i] = (float)cover;
+    }
+    return expose(&SUMMER, 48.0, &under, 0.0);
+}
+
+static void a_canopy_less_than_half_closed_does_not_hide_the_first_bright_sun(void **state) {
+    (void)state;
+    struct sel_horizon open = open_horizon();
+    struct sel_exposure all = expose(&SUMMER, 48.0, &open, 0.0), thin = under_canopy(0.49);
+    assert_near(all.first_bright_h, all.first_sun_h, 0.0);
+    assert_near(all.last_bright_h, all.last_sun_h, 0.0);
+    assert_near(thin.first_bright_h, all.first_sun_h, 1e-9);
+    assert_near(thin.last_bright_h, all.last_sun_h, 1e-9);
+}
+
+static void a_canopy_without_a_gap_hides_the_sun(void **state) {
+    (void)state;
+    struct sel_exposure none = under_canopy(1.0);
+    assert_near(none.sun_hours, 0.0, 1e-9);
+    assert_true(isnan(none.first_sun_h) && isnan(none.last_sun_h));
+    assert_true(!isnan(under_canopy(0.99).first_sun_h));
+}
+
+// A step of the hours is a quarter of an hour and reaches half of that beyond its middle.
+static void check_hours_within(const struct sel_exposure *day, double true_to_mean_h) {
+    static const double REACH_H = 0.125 + 1e-6;
+    double noon = 12.0 + true_to_mean_h;
+    if (isnan(day->first_sun_h)) {
+        assert_true(day->sun_hours <= REACH_H);
+        return;
+    }
+    assert_true(day->morning_h <= fmax(0.0, noon - day->first_sun_h) + REACH_H);
+    assert_true(day->afternoon_h <= fmax(0.0, day->last_sun_h - noon) + REACH_H);
+    if (isnan(day->first_bright_h))
+        return;
+    assert_true(day->first_sun_h <= day->first_bright_h && day->last_bright_h <= day->last_sun_h);
+}
+
+// One rule: what the hours of a day count, by whatever fraction, lies between its first and last
+// sun.
+static void the_hours_of_a_day_lie_between_its_first_and_last_sun(void **state) {
+    (void)state;
+    const struct when days[] = {{{2027, 3, 21}, {2027, 3, 21}}, {{2027, 6, 21}, {2027, 6, 21}},
+        {{2027, 12, 21}, {2027, 12, 21}}};
+    for (size_t k = 0; k < sizeof days / sizeof *days; k++)
+        for (int latitude = -60; latitude <= 60; latitude += 30)
+            for (uint32_t salt = 0; salt < 40; salt++) {
+                struct sel_season *season;
+                struct sel_horizon horizon = ragged_horizon(salt);
+                assert_int_equal(
+                    sel_season_new(days[k].from, days[k].to, latitude, 12.0, 300.0, &season),
+                    SEL_OK);
+                struct sel_exposure day = sel_season_exposure(season, &horizon, 0.4);
+                check_hours_within(&day, season->true_to_mean_h);
+                sel_season_free(season);
+            }
 }
 
 static void ground_up_to_the_zenith_leaves_nothing(void **state) {
@@ -472,7 +523,9 @@ int main(void) {
         cmocka_unit_test(a_season_over_new_year_is_met_as_by_a_plain_loop),
         cmocka_unit_test(on_the_equator_at_the_equinox_the_sun_climbs_fifteen_degrees_an_hour),
         cmocka_unit_test(under_an_even_canopy_what_it_does_not_close_arrives),
-        cmocka_unit_test(a_canopy_less_than_half_closed_does_not_hide_the_first_sun),
+        cmocka_unit_test(a_canopy_less_than_half_closed_does_not_hide_the_first_bright_sun),
+        cmocka_unit_test(a_canopy_without_a_gap_hides_the_sun),
+        cmocka_unit_test(the_hours_of_a_day_lie_between_its_first_and_last_sun),
         cmocka_unit_test(ground_up_to_the_zenith_leaves_nothing),
         cmocka_unit_test(convergence_turns_the_horizon),
         cmocka_unit_test(a_scene_mirrored_east_for_west_swaps_morning_and_afternoon),
