@@ -111,6 +111,7 @@ struct sel_choice {
     // No choice under the rule has a higher objective; equal to it (but for rounding) when the
     // choice is proven to be the best. NAN where no bound was computed.
     double bound;
+    double even_m; // the distance at which sites count as evenly spread; 0 without `spread`
     struct sel_shortfall *shortfalls; // owned; by kind, then group
     int shortfall_count;
 };

@@ -96,7 +96,7 @@ static bool start(struct finish *f, int site_count) {
 sel_status sel_choice_finish(
     struct sel_choice_problem *problem, size_t *sites, int site_count, struct sel_choice *choice) {
     struct finish f = {.problem = problem, .choice = choice};
-    *choice = (struct sel_choice){.bound = (double)NAN};
+    *choice = (struct sel_choice){.bound = (double)NAN, .even_m = problem->even_m};
     sel_status status = SEL_NO_MEMORY;
     if (!start(&f, site_count))
         goto done;

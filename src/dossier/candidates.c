@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 //
 // A choice under other weights takes places that are good by some criterion, all over the ground; a
-// choice under weights near the plan's takes from the best. Both kinds go into the page, some
-// thousands in all, however many candidates there are.
+// choice under weights near the plan's takes from the best. Where there are more candidates than
+// the page has room for, both kinds go into it, some thousands in all. Where quotas are in force,
+// only candidates of the same groups outdo one another, since a full group leaves the others their
+// chance.
 #include "dossier/candidates.h"
 
 #include <math.h>
@@ -10,7 +12,13 @@
 
 #include "score/score.h"
 
-enum { BEST = 1500, SQUARES_MOST = 1000 };
+enum { ALL_UP_TO = 6000, BEST = 1500, SQUARES_MOST = 1000 };
+
+int sel_candidate_group(const struct sel_dossier *dossier,
+    const struct sel_candidate_row *candidate, enum sel_quota_kind kind) {
+    return sel_names_find(
+        &dossier->groups[kind], kind == SEL_BY_PAIR ? candidate->pair : candidate->block);
+}
 
 double sel_candidate_worth(const struct sel_dossier *dossier,
     const struct sel_candidate_row *candidate, enum sel_criterion criterion) {
@@ -56,48 +64,84 @@ static size_t square_of(const struct squares *squares, const struct sel_candidat
     return row * squares->cols + col;
 }
 
-// The best of a square under one criterion.
-struct best {
-    bool found;
-    double worth;
+// Where a candidate lies, and the groups that matter: candidates of one place outdo one another.
+struct place {
+    size_t square;
+    int group[SEL_QUOTA_KINDS];
     size_t row;
 };
 
-// The first of equals stands, which has the better score.
-static void find_best(const struct sel_dossier *dossier, const struct squares *squares,
-    enum sel_criterion criterion, struct best *best) {
-    for (size_t i = 0; i < dossier->candidate_count; i++) {
-        const struct sel_candidate_row *candidate = &dossier->candidates[i];
-        struct best *here = &best[square_of(squares, candidate)];
-        double worth = sel_candidate_worth(dossier, candidate, criterion);
-        if (!here->found || worth > here->worth)
-            *here = (struct best){true, worth, i};
-    }
+static int compare(size_t a, size_t b) {
+    return (a > b) - (a < b);
 }
 
-// Marks the best of every square under one criterion.
-static bool mark_best(const struct sel_dossier *dossier, const struct squares *squares,
-    enum sel_criterion criterion, bool *taken) {
-    size_t count = squares->cols * squares->rows;
-    struct best *best = calloc(count, sizeof *best);
-    if (!best)
+static int compare_places(const struct place *a, const struct place *b) {
+    int order = compare(a->square, b->square);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS && order == 0; kind++)
+        order = (a->group[kind] > b->group[kind]) - (a->group[kind] < b->group[kind]);
+    return order;
+}
+
+static int by_place(const void *left, const void *right) {
+    const struct place *a = left, *b = right;
+    int order = compare_places(a, b);
+    return order ? order : compare(a->row, b->row);
+}
+
+static void list_places(const struct sel_dossier *dossier, struct place *places) {
+    struct squares squares = squares_over(dossier);
+    for (size_t i = 0; i < dossier->candidate_count; i++) {
+        const struct sel_candidate_row *candidate = &dossier->candidates[i];
+        places[i] = (struct place){.square = square_of(&squares, candidate), .row = i};
+        for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+            if (dossier->quota[kind].least > 0 || dossier->quota[kind].most > 0)
+                places[i].group[kind] =
+                    sel_candidate_group(dossier, candidate, (enum sel_quota_kind)kind);
+    }
+    qsort(places, dossier->candidate_count, sizeof *places, by_place);
+}
+
+// Of equals the first stands, which has the better score.
+static size_t best_by(const struct sel_dossier *dossier, enum sel_criterion criterion,
+    const struct place *places, size_t count) {
+    size_t best = places[0].row;
+    double most = -(double)INFINITY;
+    for (size_t i = 0; i < count; i++) {
+        const struct sel_candidate_row *candidate = &dossier->candidates[places[i].row];
+        double worth = sel_candidate_worth(dossier, candidate, criterion);
+        if (worth > most) {
+            most = worth;
+            best = places[i].row;
+        }
+    }
+    return best;
+}
+
+// Marks the best of every place, by score and under each criterion.
+static bool mark_bests(const struct sel_dossier *dossier, bool *taken) {
+    size_t count = dossier->candidate_count, end;
+    struct place *places = malloc(count * sizeof *places);
+    if (!places)
         return false;
-    find_best(dossier, squares, criterion, best);
-    for (size_t i = 0; i < count; i++)
-        if (best[i].found)
-            taken[best[i].row] = true;
-    free(best);
+    list_places(dossier, places);
+    for (size_t from = 0; from < count; from = end) {
+        end = from + 1;
+        while (end < count && compare_places(&places[from], &places[end]) == 0)
+            end++;
+        taken[places[from].row] = true;
+        for (int i = 0; i < SEL_CRITERIA; i++)
+            if (dossier->in_use[i])
+                taken[best_by(dossier, (enum sel_criterion)i, places + from, end - from)] = true;
+    }
+    free(places);
     return true;
 }
 
 static bool mark(const struct sel_dossier *dossier, bool *taken) {
-    struct squares squares = squares_over(dossier);
+    bool all = dossier->candidate_count <= ALL_UP_TO;
     for (size_t i = 0; i < dossier->candidate_count; i++)
-        taken[i] = i < BEST || dossier->candidates[i].site;
-    for (int i = 0; i < SEL_CRITERIA; i++)
-        if (dossier->in_use[i] && !mark_best(dossier, &squares, (enum sel_criterion)i, taken))
-            return false;
-    return true;
+        taken[i] = all || i < BEST || dossier->candidates[i].site;
+    return all || mark_bests(dossier, taken);
 }
 
 static sel_status check_places(const struct sel_dossier *dossier) {

@@ -69,11 +69,10 @@ static void add_rank_range(struct sel_dossier *dossier, const struct sel_site_ro
         site->rank_low, site->rank_high);
 }
 
-static void add_robustness(struct sel_dossier *dossier, const struct sel_site_row *site) {
+static void add_standing(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    sel_text_add(html, "<p class=\"robust\">");
     if (isnan(site->share_chosen) && site->rank_low == SEL_NO_INTEGER) {
-        sel_text_add(html, "How the rank moves when the weights vary is not in this file.</p>\n");
+        sel_text_add(html, "How the rank moves when the weights vary is not in this file.");
         return;
     }
     if (!isnan(site->share_chosen))
@@ -85,6 +84,12 @@ static void add_robustness(struct sel_dossier *dossier, const struct sel_site_ro
                                    "weights, it was taken for the sake of the choice as a whole"
                                  : "");
     add_rank_range(dossier, site);
+}
+
+static void add_robustness(struct sel_dossier *dossier, const struct sel_site_row *site) {
+    struct sel_text *html = dossier->html;
+    sel_text_add(html, "<p class=\"robust\">");
+    add_standing(dossier, site);
     if (!isnan(site->score_low))
         sel_text_addf(html,
             " When the maps err as much as the plan says, its score lies between %.3f and %.3f in "
@@ -95,19 +100,18 @@ static void add_robustness(struct sel_dossier *dossier, const struct sel_site_ro
 
 void sel_sheet_add_criteria(struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct sel_text *html = dossier->html;
-    sel_text_addf(html,
-        "<div class=\"criteria\">\n<table>\n<thead><tr><th scope=\"col\">criterion</th>"
-        "<th scope=\"col\" class=\"n\">measured</th><th scope=\"col\" class=\"n\">worth</th>"
-        "<th scope=\"col\" class=\"n\">weight</th>"
-        "<th scope=\"col\">bar: weight, filled by worth</th>"
-        "<th scope=\"col\" class=\"n\">%s</th></tr></thead>\n<tbody>\n",
-        dossier->geometric ? "multiplies" : "adds");
+    sel_text_add(html, "<div class=\"criteria\">\n");
+    sel_html_begin_table(html, NULL,
+        dossier->geometric
+            ? "criterion|#measured|#worth|#weight|bar: weight, filled by worth|#multiplies"
+            : "criterion|#measured|#worth|#weight|bar: weight, filled by worth|#adds");
     for (int i = 0; i < SEL_CRITERIA; i++)
         add_criterion(dossier, site, i);
     sel_text_addf(html,
         "<tr class=\"total\"><th scope=\"row\">score</th><td colspan=\"4\"></td>"
-        "<td class=\"n\">%.3f</td></tr>\n</tbody>\n</table>\n",
+        "<td class=\"n\">%.3f</td></tr>\n",
         site->score);
+    sel_html_end_table(html);
     add_robustness(dossier, site);
     sel_text_add(html, "</div>\n");
 }

@@ -11,6 +11,7 @@
 #include "fieldkit/data.h"
 #include "output/gdal_guard.h"
 #include "plan/dates.h"
+#include "plan/numbers.h"
 
 // --- tables ---
 
@@ -43,6 +44,7 @@ static sel_status read_tables(struct sel_dossier *d) {
         {&SEL_TABLE_PROFILE, &d->profile, &d->profile_count, false},
         {&SEL_TABLE_RIVALS, &d->rivals, &d->rival_count, false},
         {&SEL_TABLE_PAIRS, &d->pairs, &d->pair_count, false},
+        {&SEL_TABLE_BLOCKS, &d->blocks, &d->block_count, false},
         {&SEL_TABLE_CANDIDATES, &d->candidates, &d->candidate_count, true},
         {&SEL_TABLE_GROUND_OCCUPIED, &d->occupied, &d->occupied_count, true},
     };
@@ -65,14 +67,40 @@ bool sel_dossier_has_layer(const struct sel_dossier *dossier, const char *name) 
     return there;
 }
 
-// --- transects ---
-
-static const struct sel_site_row *site_named(const struct sel_package *package, const char *name) {
-    for (size_t i = 0; i < package->site_count; i++)
-        if (package->sites[i].site && strcmp(package->sites[i].site, name) == 0)
-            return &package->sites[i];
-    return NULL;
+static sel_status list_names(struct sel_dossier *d) {
+    const struct sel_package *package = d->package;
+    struct sel_named_rows pairs = {
+        d->pairs, sizeof *d->pairs, offsetof(struct sel_pair_row, pair), d->pair_count};
+    struct sel_named_rows blocks = {
+        d->blocks, sizeof *d->blocks, offsetof(struct sel_block_row, block), d->block_count};
+    struct sel_named_rows sites = {package->sites, sizeof *package->sites,
+        offsetof(struct sel_site_row, site), package->site_count};
+    bool listed = sel_names_init(&d->groups[SEL_BY_PAIR], pairs) &&
+                  sel_names_init(&d->groups[SEL_BY_BLOCK], blocks) &&
+                  sel_names_init(&d->site_names, sites);
+    return listed ? SEL_OK : sel_fail_memory(package->context);
 }
+
+static sel_status find_rows_of_sites(struct sel_dossier *d) {
+    d->horizon_rows = sel_names_spans(
+        &d->site_names, (struct sel_named_rows){d->horizon, sizeof *d->horizon,
+                            offsetof(struct sel_horizon_row, site), d->horizon_count});
+    d->profile_rows = sel_names_spans(
+        &d->site_names, (struct sel_named_rows){d->profile, sizeof *d->profile,
+                            offsetof(struct sel_profile_row, site), d->profile_count});
+    d->rival_rows =
+        sel_names_spans(&d->site_names, (struct sel_named_rows){d->rivals, sizeof *d->rivals,
+                                            offsetof(struct sel_rival_row, site), d->rival_count});
+    bool found = d->horizon_rows && d->profile_rows && d->rival_rows;
+    return found ? SEL_OK : sel_fail_memory(d->package->context);
+}
+
+const struct sel_site_row *sel_dossier_site(const struct sel_dossier *dossier, const char *name) {
+    int row = sel_names_find(&dossier->site_names, name);
+    return row < 0 ? NULL : &dossier->package->sites[row];
+}
+
+// --- transects ---
 
 static void take_flyway(struct sel_dossier *dossier, OGRFeatureH feature) {
     int field = OGR_F_GetFieldIndex(feature, "site");
@@ -80,7 +108,7 @@ static void take_flyway(struct sel_dossier *dossier, OGRFeatureH feature) {
     if (field < 0 || !line || OGR_G_GetPointCount(line) < 2)
         return;
     const struct sel_site_row *site =
-        site_named(dossier->package, OGR_F_GetFieldAsString(feature, field));
+        sel_dossier_site(dossier, OGR_F_GetFieldAsString(feature, field));
     if (!site)
         return;
     int last = OGR_G_GetPointCount(line) - 1;
@@ -157,6 +185,19 @@ static void take_permit(struct sel_dossier *dossier) {
     permit->traps_per_site = told ? (int)traps : 1;
 }
 
+static int plan_whole(const struct sel_dossier *dossier, const char *key) {
+    const char *value = sel_dossier_plan(dossier, key);
+    int64_t number = 0;
+    return value && sel_parse_whole(value, &number) && number > 0 ? (int)number : 0;
+}
+
+static void take_quotas(struct sel_dossier *dossier) {
+    dossier->quota[SEL_BY_PAIR] = (struct sel_dossier_quota){
+        plan_whole(dossier, "choose.per_pair.min"), plan_whole(dossier, "choose.per_pair.max")};
+    dossier->quota[SEL_BY_BLOCK] = (struct sel_dossier_quota){
+        plan_whole(dossier, "choose.per_block.min"), plan_whole(dossier, "choose.per_block.max")};
+}
+
 static void take_function(struct sel_dossier *dossier, const struct sel_criterion_row *row) {
     double numbers[2 * SEL_BREAKPOINTS_MOST];
     for (int i = 0; i < SEL_CRITERIA; i++) {
@@ -218,6 +259,7 @@ static sel_status take_facts(struct sel_dossier *dossier) {
         take_function(dossier, &dossier->criteria[i]);
     dossier->on_foot = sel_dossier_on_foot(dossier);
     take_permit(dossier);
+    take_quotas(dossier);
     if (!(dossier->metres > 0.0))
         return sel_fail(package->context, SEL_BAD_INPUT,
             "%s: table run: grid.metres_per_unit is missing: the file was changed; rank again",
@@ -233,6 +275,10 @@ sel_status sel_dossier_read(
     *dossier = (struct sel_dossier){.package = package, .html = html};
     sel_status status = read_tables(dossier);
     if (status == SEL_OK)
+        status = list_names(dossier);
+    if (status == SEL_OK)
+        status = find_rows_of_sites(dossier);
+    if (status == SEL_OK)
         status = read_flyways(dossier);
     if (status == SEL_OK)
         status = take_facts(dossier);
@@ -244,6 +290,12 @@ sel_status sel_dossier_read(
 void sel_dossier_clear(struct sel_dossier *dossier) {
     for (int i = 0; i < dossier->table_count; i++)
         sel_rows_free(dossier->tables[i].kind, dossier->tables[i].rows, dossier->tables[i].count);
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        sel_names_clear(&dossier->groups[kind]);
+    sel_names_clear(&dossier->site_names);
+    free(dossier->horizon_rows);
+    free(dossier->profile_rows);
+    free(dossier->rival_rows);
     free(dossier->flyways);
     free(dossier->trap_days);
     *dossier = (struct sel_dossier){0};
@@ -260,14 +312,12 @@ void sel_site_anchor(const struct sel_site_row *site, char anchor[SEL_SITE_ANCHO
 }
 
 double sel_dossier_convergence(const struct sel_dossier *dossier, const struct sel_site_row *site) {
-    for (size_t i = 0; i < dossier->horizon_count; i++) {
-        const struct sel_horizon_row *row = &dossier->horizon[i];
-        if (!row->site || !site->site || strcmp(row->site, site->site) != 0)
-            continue;
-        double turned = fmod(row->azimuth_true_deg - row->azimuth_deg + 540.0, 360.0) - 180.0;
-        return isnan(turned) ? 0.0 : turned;
-    }
-    return 0.0;
+    struct sel_row_span rows = dossier->horizon_rows[sel_dossier_index(dossier, site)];
+    if (rows.count == 0)
+        return 0.0;
+    const struct sel_horizon_row *row = &dossier->horizon[rows.first];
+    double turned = fmod(row->azimuth_true_deg - row->azimuth_deg + 540.0, 360.0) - 180.0;
+    return isnan(turned) ? 0.0 : turned;
 }
 
 double sel_dossier_clearing_m2(const struct sel_dossier *dossier) {

@@ -152,12 +152,10 @@ static void add_stand(struct sel_dossier *dossier, const struct sel_site_row *si
     struct sel_text *html = dossier->html;
     begin(html, "To bring");
     sel_text_addf(html, "%s; %s",
-        site->support == 1   ? "no poles: stems to tie to are near"
-        : site->support == 0 ? "poles: no stems to tie to"
-                             : "poles, in case no stems stand near",
-        site->shade == 1   ? "shade for the bottle, never for the upper head"
-        : site->shade == 0 ? "no shade needed"
-                           : "shade for the bottle, in case it is hot");
+        sel_yes_or_no(site->support, "no poles: stems to tie to are near",
+            "poles: no stems to tie to", "poles, in case no stems stand near"),
+        sel_yes_or_no(site->shade, "shade for the bottle, never for the upper head",
+            "no shade needed", "shade for the bottle, in case it is hot"));
     end(html);
 }
 

@@ -68,6 +68,27 @@ void sel_html_number(struct sel_text *text, double value, int decimals, const ch
         sel_text_addf(text, "&nbsp;%s", unit);
 }
 
+void sel_html_begin_table(struct sel_text *text, const char *class_name, const char *heads) {
+    if (class_name)
+        sel_text_addf(text, "<table class=\"%s\">\n<thead><tr>", class_name);
+    else
+        sel_text_add(text, "<table>\n<thead><tr>");
+    for (const char *head = heads; *head; head += head[0] == '|') {
+        bool number = *head == '#';
+        head += number;
+        size_t length = strcspn(head, "|");
+        sel_text_add(text, number ? "<th scope=\"col\" class=\"n\">" : "<th scope=\"col\">");
+        sel_text_add_bytes(text, head, length);
+        sel_text_add(text, "</th>");
+        head += length;
+    }
+    sel_text_add(text, "</tr></thead>\n<tbody>\n");
+}
+
+void sel_html_end_table(struct sel_text *text) {
+    sel_text_add(text, "</tbody>\n</table>\n");
+}
+
 void sel_html_data_uri(struct sel_text *text, const char *type, const void *bytes, size_t length) {
     static const char DIGITS[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     const unsigned char *from = bytes;

@@ -30,6 +30,11 @@ void sel_html_text_within(struct sel_text *text, const char *chars, int most);
 // parts do not come apart at a line's end.
 void sel_html_number(struct sel_text *text, double value, int decimals, const char *unit);
 
+// A table up to its first row. `heads` are those of its columns as markup, with a bar between two;
+// a column of numbers has # before it ("site|#score"). `class_name` may be NULL.
+void sel_html_begin_table(struct sel_text *text, const char *class_name, const char *heads);
+void sel_html_end_table(struct sel_text *text);
+
 // data:TYPE;base64,...
 void sel_html_data_uri(struct sel_text *text, const char *type, const void *bytes, size_t length);
 

@@ -3,6 +3,7 @@
 // The list of all sites, and the account of what was considered and rejected.
 #include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "dossier/html.h"
@@ -56,28 +57,23 @@ static void add_site(struct sel_dossier *dossier, const struct sel_site_row *sit
 }
 
 void sel_dossier_add_site_list(struct sel_dossier *dossier) {
+    char heads[512];
     struct sel_text *html = dossier->html;
     sel_text_add(html,
         "<section class=\"sheet\" id=\"list\" aria-labelledby=\"list-head\">\n"
         "<h2 id=\"list-head\">The sites</h2>\n"
         "<p>Ranked by score, best first; each site is followed by its reserves. The score runs "
-        "from 0 to 1 and is put together from the criteria that the sheets show.</p>\n"
-        "<table class=\"sites\">\n<thead><tr><th scope=\"col\" class=\"n\">rank</th>"
-        "<th scope=\"col\">site</th><th scope=\"col\">edge between</th>"
-        "<th scope=\"col\" class=\"n\">score</th>"
-        "<th scope=\"col\" class=\"n\">slope<br><small>degrees</small></th>"
-        "<th scope=\"col\" class=\"n\">sun<br><small>hours a day</small></th>"
-        "<th scope=\"col\" class=\"n\">from access<br><small>m, straight</small></th>");
-    sel_text_add(html, dossier->on_foot
-                           ? "<th scope=\"col\" class=\"n\">on foot<br><small>one way</small></th>"
-                           : "");
-    sel_text_add(html,
-        "<th scope=\"col\" class=\"n\">latitude<br><small>WGS 84</small></th>"
-        "<th scope=\"col\" class=\"n\">longitude<br><small>WGS 84</small></th></tr></thead>\n"
-        "<tbody>\n");
+        "from 0 to 1 and is put together from the criteria that the sheets show.</p>\n");
+    snprintf(heads, sizeof heads,
+        "#rank|site|edge between|#score|#slope<br><small>degrees</small>|#sun<br><small>hours a "
+        "day</small>|#from access<br><small>m, straight</small>%s|#latitude<br><small>WGS "
+        "84</small>|#longitude<br><small>WGS 84</small>",
+        dossier->on_foot ? "|#on foot<br><small>one way</small>" : "");
+    sel_html_begin_table(html, "sites", heads);
     for (size_t i = 0; i < dossier->package->site_count; i++)
         add_site(dossier, &dossier->package->sites[i]);
-    sel_text_add(html, "</tbody>\n</table>\n</section>\n");
+    sel_html_end_table(html);
+    sel_text_add(html, "</section>\n");
 }
 
 // --- what was rejected ---

@@ -80,12 +80,8 @@ static void add_holdings(
     struct sel_dossier *dossier, const struct holding *holdings, size_t count) {
     struct sel_text *html = dossier->html;
     struct holding total = {0};
-    sel_text_add(html,
-        "<table class=\"parcels\">\n<thead><tr><th scope=\"col\">parcel</th>"
-        "<th scope=\"col\">owner's reference</th><th scope=\"col\" class=\"n\">sites</th>"
-        "<th scope=\"col\" class=\"n\">reserves</th><th scope=\"col\" class=\"n\">traps</th>"
-        "<th scope=\"col\" class=\"n\">trap-days</th>"
-        "<th scope=\"col\" class=\"n\">cleared, m\xC2\xB2</th></tr></thead>\n<tbody>\n");
+    sel_html_begin_table(html, "parcels",
+        "parcel|owner's reference|#sites|#reserves|#traps|#trap-days|#cleared, m\xC2\xB2");
     for (size_t i = 0; i < count; i++) {
         add_holding(dossier, &holdings[i]);
         total.sites += holdings[i].sites;
@@ -95,7 +91,7 @@ static void add_holdings(
     }
     sel_text_add(html, "<tr class=\"total\"><th scope=\"row\">in total</th><td></td>");
     add_counts(dossier, &total);
-    sel_text_add(html, "</tbody>\n</table>\n");
+    sel_html_end_table(html);
 }
 
 // --- what to heed ---
@@ -123,17 +119,11 @@ static void add_care(struct sel_dossier *dossier, const struct sel_site_row *sit
     else
         sel_text_add(html, "none");
     sel_text_addf(html, "</td><td>%s</td><td>",
-        site->clearing == 1   ? "not forbidden"
-        : site->clearing == 0 ? "<strong>no</strong>"
-                              : "not known");
+        sel_yes_or_no(site->clearing, "not forbidden", "<strong>no</strong>", "not known"));
     add_water(html, site);
     sel_text_addf(html, "</td><td>%s</td><td>%s</td></tr>\n",
-        site->support == 1   ? "yes"
-        : site->support == 0 ? "no: poles"
-                             : "not known",
-        site->shade == 1   ? "yes"
-        : site->shade == 0 ? "no"
-                           : "not known");
+        sel_yes_or_no(site->support, "yes", "no: poles", "not known"),
+        sel_yes_or_no(site->shade, "yes", "no", "not known"));
 }
 
 static void add_cares(struct sel_dossier *dossier) {
@@ -142,14 +132,12 @@ static void add_cares(struct sel_dossier *dossier) {
         "<p class=\"note\">Water is looked for on the land-cover map within "
         "500&nbsp;m; small ditches may be missing there. \"May flood\": less than 1&nbsp;m above "
         "water within 100&nbsp;m, less than 2&nbsp;m above it within 50&nbsp;m, or within "
-        "25&nbsp;m.</p>\n"
-        "<table class=\"care\">\n<thead><tr><th scope=\"col\">site</th><th scope=\"col\">zones</th>"
-        "<th scope=\"col\">clearing</th><th scope=\"col\">nearest open water</th>"
-        "<th scope=\"col\">stems to tie to</th><th scope=\"col\">shade the bottle</th></tr></thead>"
-        "\n<tbody>\n");
+        "25&nbsp;m.</p>\n");
+    sel_html_begin_table(
+        html, "care", "site|zones|clearing|nearest open water|stems to tie to|shade the bottle");
     for (size_t i = 0; i < dossier->package->site_count; i++)
         add_care(dossier, &dossier->package->sites[i]);
-    sel_text_add(html, "</tbody>\n</table>\n");
+    sel_html_end_table(html);
 }
 
 sel_status sel_dossier_add_parcels(struct sel_dossier *dossier) {

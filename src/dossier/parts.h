@@ -7,6 +7,8 @@
 
 #include "base/text.h"
 #include "base/vec2.h"
+#include "choose/choose.h"
+#include "dossier/names.h"
 #include "map/page.h"
 #include "output/package.h"
 #include "plan/plan.h"
@@ -31,6 +33,11 @@ struct sel_dossier_permit {
     double clearing_m[2]; // across the panel, along it; 0, 0: not given
 };
 
+// Sites of one pair or block, by the plan; 0: no such quota.
+struct sel_dossier_quota {
+    int least, most;
+};
+
 struct sel_dossier {
     struct sel_package *package;
     struct sel_text *html; // what the parts append to
@@ -46,17 +53,23 @@ struct sel_dossier {
     const struct sel_profile_row *profile;
     const struct sel_rival_row *rivals;
     const struct sel_pair_row *pairs;
+    const struct sel_block_row *blocks;
     const struct sel_candidate_row *candidates; // may have no rows
     const struct sel_ground_occupied_row *occupied;
     size_t criterion_count, habitat_count, dropped_count, input_count, plan_count, horizon_count,
-        profile_count, rival_count, pair_count, candidate_count, occupied_count;
-    bool has_occupied;                  // the layer is there
-    struct sel_dossier_flyway *flyways; // owned; one per site of the package
+        profile_count, rival_count, pair_count, block_count, candidate_count, occupied_count;
+    bool has_occupied;                        // the layer is there
+    struct sel_dossier_flyway *flyways;       // owned; one per site of the package
+    struct sel_names groups[SEL_QUOTA_KINDS]; // owned; of the pairs and of the blocks
+    struct sel_names site_names;              // owned
+    // Owned; the rows of each site of the package.
+    struct sel_row_span *horizon_rows, *profile_rows, *rival_rows;
 
     double metres; // per CRS unit
     const char *crs;
     int64_t primaries, reserves;
     struct sel_dossier_permit permit;
+    struct sel_dossier_quota quota[SEL_QUOTA_KINDS];
     struct sel_date from, to;
     int64_t days;       // of the season, both ends counted
     int64_t *trap_days; // owned; one per site of the package, 0 for a reserve; NULL: not known
@@ -81,11 +94,20 @@ const char *sel_dossier_plan(const struct sel_dossier *dossier, const char *key)
 
 bool sel_dossier_has_layer(const struct sel_dossier *dossier, const char *name);
 
+// The site or reserve of that name; NULL: there is none. `name` may be NULL.
+const struct sel_site_row *sel_dossier_site(const struct sel_dossier *dossier, const char *name);
+
 // The place of a site's row in the package.
 size_t sel_dossier_index(const struct sel_dossier *dossier, const struct sel_site_row *site);
 
 static inline bool sel_is_primary(const struct sel_site_row *site) {
     return !site->reserve_for;
+}
+
+// Words for what a column of yes and no says: 1, 0, or nothing.
+static inline const char *sel_yes_or_no(
+    int said, const char *yes, const char *no, const char *unsaid) {
+    return said == 1 ? yes : said == 0 ? no : unsaid;
 }
 
 // "site-3", the anchor of the sheet that tells of a site or reserve of that rank.

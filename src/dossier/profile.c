@@ -26,14 +26,9 @@ struct section {
 
 static void find_rows(struct section *section) {
     const struct sel_dossier *dossier = section->dossier;
-    for (size_t i = 0; i < dossier->profile_count; i++) {
-        const char *name = dossier->profile[i].site;
-        if (!name || !section->site->site || strcmp(name, section->site->site) != 0)
-            continue;
-        if (section->count == 0)
-            section->rows = &dossier->profile[i];
-        section->count++;
-    }
+    struct sel_row_span rows = dossier->profile_rows[sel_dossier_index(dossier, section->site)];
+    section->rows = dossier->profile + rows.first;
+    section->count = rows.count;
 }
 
 // False when there is nothing to draw.

@@ -52,10 +52,9 @@ static int reason_of(const struct sel_rival_row *row) {
 
 static struct rivals gather(const struct sel_dossier *dossier, const struct sel_site_row *site) {
     struct rivals rivals = {0};
-    for (size_t i = 0; i < dossier->rival_count; i++) {
-        const struct sel_rival_row *row = &dossier->rivals[i];
-        if (row->rank != site->rank)
-            continue;
+    struct sel_row_span rows = dossier->rival_rows[sel_dossier_index(dossier, site)];
+    for (size_t i = 0; i < rows.count; i++) {
+        const struct sel_rival_row *row = &dossier->rivals[rows.first + i];
         rivals.count++;
         rivals.by_reason[reason_of(row)]++;
         if (!rivals.best || row->score > rivals.best->score)
@@ -69,8 +68,8 @@ static int64_t chosen_near(const struct sel_dossier *dossier, const struct sel_s
     int64_t count = 0;
     for (size_t i = 0; i < package->site_count; i++) {
         const struct sel_site_row *other = &package->sites[i];
-        double apart = hypot(other->x - site->x, other->y - site->y) * dossier->metres;
-        count += other != site && sel_is_primary(other) && apart <= REACH_M;
+        if (other != site && sel_is_primary(other))
+            count += hypot(other->x - site->x, other->y - site->y) * dossier->metres <= REACH_M;
     }
     return count;
 }

@@ -68,6 +68,7 @@ static const struct label LABELS[] = {
     {"reserves", "Reserves", AS_IT_IS},
     {"choice.total_score", "Scores of the sites added up", SCORES},
     {"choice.spread", "Weight of even spread", THREE},
+    {"choice.even_m", "Distance that counts as evenly spread", METRES},
     {"choice.objective", "What the choice reached", SCORES},
     {"choice.bound", "What no choice can exceed", SCORES},
     {"choice.gap", "The choice may lie below the best by", PER_CENT},

@@ -66,17 +66,14 @@ static void add_reserves(struct sel_dossier *dossier, const struct sel_site_row 
         if (row->rank != site->rank || sel_is_primary(row))
             continue;
         if (shown++ == 0)
-            sel_text_add(html,
-                "<table class=\"reserves\"><thead><tr><th scope=\"col\">reserve</th>"
-                "<th scope=\"col\">edge between</th><th scope=\"col\" class=\"n\">score</th>"
-                "<th scope=\"col\">from the site</th>"
-                "<th scope=\"col\" class=\"n\">latitude, longitude</th><th "
-                "scope=\"col\">parcel</th>"
-                "</tr></thead><tbody>\n");
+            sel_html_begin_table(html, "reserves",
+                "reserve|edge between|#score|from the site|#latitude, longitude|parcel");
         add_reserve(dossier, site, row);
     }
-    sel_text_add(
-        html, shown > 0 ? "</tbody></table>\n" : "<p>There is no reserve for this site.</p>\n");
+    if (shown > 0)
+        sel_html_end_table(html);
+    else
+        sel_text_add(html, "<p>There is no reserve for this site.</p>\n");
 }
 
 // --- all of it ---

@@ -73,14 +73,11 @@ static void add_input(struct sel_text *html, const struct sel_input_row *row) {
 
 static void add_inputs(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
-    sel_text_add(html,
-        "<h3>Data sets</h3>\n<table class=\"inputs\">\n<thead><tr><th scope=\"col\">role</th>"
-        "<th scope=\"col\">file</th><th scope=\"col\">changed</th>"
-        "<th scope=\"col\" class=\"n\">size</th><th scope=\"col\">SHA-256</th></tr></thead>\n"
-        "<tbody>\n");
+    sel_text_add(html, "<h3>Data sets</h3>\n");
+    sel_html_begin_table(html, "inputs", "role|file|changed|#size|SHA-256");
     for (size_t i = 0; i < dossier->input_count; i++)
         add_input(html, &dossier->inputs[i]);
-    sel_text_add(html, "</tbody>\n</table>\n");
+    sel_html_end_table(html);
 }
 
 // --- habitats ---
@@ -106,15 +103,12 @@ static void add_habitat(struct sel_dossier *dossier, const struct sel_habitat_ro
 
 static void add_habitats(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
-    sel_text_add(html,
-        "<h3>Habitats</h3>\n<table class=\"traits\">\n<thead><tr><th scope=\"col\">habitat</th>"
-        "<th scope=\"col\">map values</th><th scope=\"col\" class=\"n\">canopy, m</th>"
-        "<th scope=\"col\" class=\"n\">cover</th><th scope=\"col\" class=\"n\">wetness</th>"
-        "<th scope=\"col\" class=\"n\">edge worth</th><th scope=\"col\">trap allowed</th>"
-        "<th scope=\"col\" class=\"n\">% of map</th></tr></thead>\n<tbody>\n");
+    sel_text_add(html, "<h3>Habitats</h3>\n");
+    sel_html_begin_table(html, "traits",
+        "habitat|map values|#canopy, m|#cover|#wetness|#edge worth|trap allowed|#% of map");
     for (size_t i = 0; i < dossier->habitat_count; i++)
         add_habitat(dossier, &dossier->habitats[i]);
-    sel_text_add(html, "</tbody>\n</table>\n");
+    sel_html_end_table(html);
 }
 
 // --- the plan ---

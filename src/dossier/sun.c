@@ -34,16 +34,8 @@ static struct vec2 on_sky(double azimuth_deg, double elevation_deg) {
 
 static struct sel_sun_horizon horizon_of(
     const struct sel_dossier *dossier, const struct sel_site_row *site) {
-    struct sel_sun_horizon horizon = {NULL, 0};
-    for (size_t i = 0; i < dossier->horizon_count; i++) {
-        const char *name = dossier->horizon[i].site;
-        if (!name || !site->site || strcmp(name, site->site) != 0)
-            continue;
-        if (horizon.count == 0)
-            horizon.rows = &dossier->horizon[i];
-        horizon.count++;
-    }
-    return horizon;
+    struct sel_row_span rows = dossier->horizon_rows[sel_dossier_index(dossier, site)];
+    return (struct sel_sun_horizon){dossier->horizon + rows.first, rows.count};
 }
 
 static void fill(struct sky *sky) {
@@ -224,13 +216,11 @@ static void add_day(const struct sky *sky, int which) {
 
 static void add_words(const struct sky *sky) {
     struct sel_text *html = sky->html;
-    sel_text_add(html,
-        "<table class=\"sun-days\"><thead><tr><th scope=\"col\">hours of sun</th>"
-        "<th scope=\"col\" class=\"n\">here</th><th scope=\"col\" class=\"n\">in the open</th>"
-        "</tr></thead><tbody>");
+    sel_html_begin_table(html, "sun-days", "hours of sun|#here|#in the open");
     for (int i = 0; i < DAYS; i++)
         add_day(sky, i);
-    sel_text_add(html, "</tbody></table>\nClear sky. Dark: ground; hatched: canopy, which dims the "
+    sel_html_end_table(html);
+    sel_text_add(html, "Clear sky. Dark: ground; hatched: canopy, which dims the "
                        "sun. Rings 30\xC2\xB0 and 60\xC2\xB0 up; hours in solar time.");
     if (!isnan(sky->site->sun_share))
         sel_text_addf(html,

@@ -12,7 +12,6 @@
 #include "dossier/html.h"
 #include "output/names.h"
 #include "output/utf8.h"
-#include "plan/numbers.h"
 
 // --- JSON ---
 
@@ -37,12 +36,6 @@ static void add_json_number(struct sel_text *html, double value, int digits) {
     sel_text_addf(html, "%.*g", digits, isfinite(value) ? value : 0.0);
 }
 
-static int plan_whole(const struct sel_dossier *dossier, const char *key) {
-    const char *value = sel_dossier_plan(dossier, key);
-    int64_t number = 0;
-    return value && sel_parse_whole(value, &number) && number > 0 ? (int)number : 0;
-}
-
 static void add_criteria(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
     bool first = true;
@@ -59,14 +52,28 @@ static void add_criteria(struct sel_dossier *dossier) {
     sel_text_add(html, "],\n");
 }
 
-static void add_rules(struct sel_dossier *dossier) {
+static void add_quotas(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
-    sel_text_addf(html,
-        "\"metres\":%.9g,\"apart\":%.9g,\"wanted\":%" PRId64
-        ",\"pairMin\":%d,\"pairMax\":%d,\"geometric\":%s,\n",
-        dossier->metres, sel_package_number(dossier->package, "apart_m"), dossier->primaries,
-        plan_whole(dossier, "choose.per_pair.min"), plan_whole(dossier, "choose.per_pair.max"),
-        dossier->geometric ? "true" : "false");
+    sel_text_add(html, "\"quotas\":[");
+    for (int kind = 0; kind < SEL_QUOTA_KINDS; kind++)
+        sel_text_addf(html, "%s{\"least\":%d,\"most\":%d}", kind == 0 ? "" : ",",
+            dossier->quota[kind].least, dossier->quota[kind].most);
+    sel_text_add(html, "],");
+}
+
+static void add_rules(struct sel_dossier *dossier) {
+    const struct sel_package *package = dossier->package;
+    struct sel_text *html = dossier->html;
+    double wanted = sel_package_number(package, "sites.wanted");
+    sel_text_addf(html, "\"metres\":%.9g,\"apart\":%.9g,\"wanted\":%.0f,\"geometric\":%s,",
+        dossier->metres, sel_package_number(package, "apart_m"),
+        wanted > 0.0 ? wanted : (double)dossier->primaries, dossier->geometric ? "true" : "false");
+    add_quotas(dossier);
+    sel_text_add(html, "\"spread\":");
+    add_json_number(html, sel_package_number(package, "choice.spread"), 9);
+    sel_text_add(html, ",\"even\":");
+    add_json_number(html, sel_package_number(package, "choice.even_m"), 15);
+    sel_text_add(html, ",\n");
 }
 
 // Map positions are written relative to the north-west corner of what the page holds.
@@ -112,37 +119,27 @@ static void add_pairs(struct sel_dossier *dossier) {
     sel_text_add(html, "],\n");
 }
 
-static int pair_of(const struct sel_dossier *dossier, const char *pair) {
-    for (size_t i = 0; i < dossier->pair_count; i++)
-        if (pair && dossier->pairs[i].pair && strcmp(dossier->pairs[i].pair, pair) == 0)
-            return (int)i;
-    return -1;
-}
-
 // The rank of the primary made of a candidate; 0: none.
 static int64_t rank_of(const struct sel_dossier *dossier, const struct sel_candidate_row *row) {
-    const struct sel_package *package = dossier->package;
-    for (size_t i = 0; row->site && i < package->site_count; i++)
-        if (sel_is_primary(&package->sites[i]) && package->sites[i].site &&
-            strcmp(package->sites[i].site, row->site) == 0)
-            return package->sites[i].rank;
-    return 0;
+    const struct sel_site_row *site = sel_dossier_site(dossier, row->site);
+    return site && sel_is_primary(site) ? site->rank : 0;
 }
 
-// [x, y, pair, score, rank or 0, worth of each criterion in use]
+// [x, y, pair, block, score, rank or 0, worth of each criterion in use]; of no pair or block: -1
 static void add_candidate(
     struct sel_dossier *dossier, struct origin origin, const struct sel_candidate_row *row) {
     struct sel_text *html = dossier->html;
     sel_text_add(html, "[");
     add_position(html, origin, row->x, row->y);
-    sel_text_addf(html, ",%d,", pair_of(dossier, row->pair));
+    sel_text_addf(html, ",%d,%d,", sel_candidate_group(dossier, row, SEL_BY_PAIR),
+        sel_candidate_group(dossier, row, SEL_BY_BLOCK));
     add_json_number(html, row->score, 9);
     sel_text_addf(html, ",%" PRId64, rank_of(dossier, row));
     for (int i = 0; i < SEL_CRITERIA; i++) {
         if (!dossier->in_use[i])
             continue;
         sel_text_add(html, ",");
-        add_json_number(html, sel_candidate_worth(dossier, row, (enum sel_criterion)i), 5);
+        add_json_number(html, sel_candidate_worth(dossier, row, (enum sel_criterion)i), 9);
     }
     sel_text_add(html, "]");
 }
@@ -199,29 +196,45 @@ static int64_t eligible(const struct sel_dossier *dossier) {
     return (int64_t)dossier->candidate_count;
 }
 
-// Rules of the run that the page's simple choice does not know.
-static void add_rules_left_out(struct sel_dossier *dossier) {
+// "the quotas per pair of habitats and per block"; nothing where the plan sets none.
+static void add_quota_words(struct sel_dossier *dossier) {
+    const struct sel_dossier_quota *pair = &dossier->quota[SEL_BY_PAIR];
+    const struct sel_dossier_quota *block = &dossier->quota[SEL_BY_BLOCK];
+    bool by_pair = pair->least > 0 || pair->most > 0;
+    bool by_block = block->least > 0 || block->most > 0;
+    if (by_pair || by_block)
+        sel_text_addf(dossier->html, " and the quotas%s%s%s",
+            by_pair ? " per pair of habitats" : "", by_pair && by_block ? " and" : "",
+            by_block ? " per block of the ground" : "");
+}
+
+// How the page chooses, by the rules of the plan.
+static void add_way(struct sel_dossier *dossier) {
     struct sel_text *html = dossier->html;
+    bool least = dossier->quota[SEL_BY_PAIR].least > 0 || dossier->quota[SEL_BY_BLOCK].least > 0;
     bool spread = sel_package_number(dossier->package, "choice.spread") > 0.0;
-    bool blocks = plan_whole(dossier, "choose.per_block.max") > 0;
-    if (!spread && !blocks)
-        return;
-    sel_text_addf(html,
-        " <strong>The plan also asks for %s%s%s; the page does not heed that.</strong>",
-        spread ? "sites spread evenly" : "", spread && blocks ? " and for " : "",
-        blocks ? "no more than so many sites in a block" : "");
+    if (least)
+        sel_text_add(html, "least numbers are met before all else, then ");
+    sel_text_add(html,
+        spread ? "again and again the place that adds most by its score and by its distance to "
+                 "those taken before, among all that keep the least distance"
+               : "the best first, then the next best that keeps the least distance");
+    add_quota_words(dossier);
+    sel_text_add(html, ".");
 }
 
 static void add_caveats(struct sel_dossier *dossier, size_t count) {
     struct sel_text *html = dossier->html;
+    sel_text_add(html, "<p class=\"note\">The page holds ");
+    if (count < dossier->candidate_count)
+        sel_text_addf(html, "the %zu most promising of ", count);
     sel_text_addf(html,
-        "<p class=\"note\">The page holds the %zu most promising of the %zu candidates that the "
-        "file keeps and chooses anew in the simplest way: the best first, then the next best that "
-        "keeps the least distance and the quotas per pair of habitats. The run improved such a "
-        "choice by exchanging sites. So the page compares its simple choice at the new weights "
-        "with its simple choice at the plan's.",
-        count, dossier->candidate_count);
-    add_rules_left_out(dossier);
+        "the %zu candidate%s that the file keeps and chooses anew in the simplest way: ",
+        dossier->candidate_count, dossier->candidate_count == 1 ? "" : "s");
+    add_way(dossier);
+    sel_text_add(html, " The run improved such a choice by exchanging sites. So the page compares "
+                       "its simple choice at the new weights with its simple choice at the "
+                       "plan's.");
     if (eligible(dossier) > (int64_t)dossier->candidate_count)
         sel_text_addf(html,
             " The run had %" PRId64 " eligible candidates: far from the plan's weights a place "

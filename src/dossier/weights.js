@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 // What if the criteria were weighed differently? Chooses anew among the candidates that the page
-// holds: best first, with the least distance, the traps that stand already and the quotas per pair,
-// as the run's own first choice does. The run went on from there by exchanges, which the page does
-// not; so its choice under other weights is held against its choice under the plan's, never against
-// the run's, and only what differs between these two is shown as a change. At the plan's weights the
-// sites are the run's. ASCII only.
+// holds: best first, with the least distance, the traps that stand already, the quotas per pair and
+// per block and even spread, as the run's own first choice does (src/choose/greedy.c). The run went
+// on from there by exchanges, which the page does not; so its choice under other weights is held
+// against its choice under the plan's, never against the run's, and only what differs between these
+// two is shown as a change. At the plan's weights the sites are the run's. ASCII only.
 (function () {
   "use strict";
   var holder = document.getElementById("candidates");
@@ -15,13 +15,13 @@
   var planned = data.criteria.map(function (criterion) { return criterion.weight; });
   var weights = planned.slice();
   var candidates = data.candidates.map(function (row, index) {
-    return { index: index, x: row[0] * data.metres, y: row[1] * data.metres, pair: row[2],
-      score: row[3], rank: row[4], worth: row.slice(5) };
+    return { index: index, x: row[0] * data.metres, y: row[1] * data.metres,
+      groups: row.slice(2, 4), score: row[4], rank: row[5], worth: row.slice(6) };
   });
   var open = candidates.filter(function (candidate) {
     return !data.occupied.some(function (place) {
-      return Math.hypot(candidate.x - place[0] * data.metres,
-        candidate.y - place[1] * data.metres) < data.apart;
+      var standing = { x: place[0] * data.metres, y: place[1] * data.metres };
+      return apart(candidate, standing) < data.apart;
     });
   });
 
@@ -54,56 +54,125 @@
 
   // --- choice ---
 
-  function near(chosen, candidate) {
-    return chosen.some(function (other) {
-      return Math.hypot(other.x - candidate.x, other.y - candidate.y) < data.apart;
-    });
-  }
-
-  function sweep(order, state, pair, most) {
-    for (var i = 0; i < order.length && state.chosen.length < data.wanted; i++) {
-      var candidate = order[i], taken = state.taken[candidate.pair] || 0;
-      if (state.has[candidate.index] || (pair !== null && candidate.pair !== pair) ||
-          (most > 0 && taken >= most) || near(state.chosen, candidate)) continue;
-      state.chosen.push(candidate);
-      state.has[candidate.index] = true;
-      state.taken[candidate.pair] = taken + 1;
-    }
+  function apart(a, b) {
+    var x = a.x - b.x, y = a.y - b.y;
+    return Math.sqrt(x * x + y * y); // Math.hypot is many times slower
   }
 
   function emptyState() {
-    return { chosen: [], has: {}, taken: {} };
+    return { chosen: [], has: {}, taken: [{}, {}] };
   }
 
-  // Pairs that come out short of the least number are served first, until no new one does.
-  function meetMinimum(order) {
-    var front = [], state = emptyState();
-    var pairs = Object.keys(open.reduce(function (found, candidate) {
-      found[candidate.pair] = true;
-      return found;
-    }, {})).map(Number).sort(function (a, b) { return a - b; });
-    for (;;) {
-      state = emptyState();
-      front.forEach(function (pair) { sweep(order, state, pair, data.pairMin); });
-      sweep(order, state, null, data.pairMin);
-      var lacking = pairs.filter(function (pair) {
-        return (state.taken[pair] || 0) < data.pairMin;
-      });
-      var fresh = lacking.filter(function (pair) { return front.indexOf(pair) < 0; });
-      if (fresh.length === 0) return state;
-      fresh.forEach(function (pair) { front.unshift(pair); });
+  function taken(state, kind, group) {
+    return state.taken[kind][group] || 0;
+  }
+
+  function take(state, candidate) {
+    state.chosen.push(candidate);
+    state.has[candidate.index] = true;
+    candidate.groups.forEach(function (group, kind) {
+      state.taken[kind][group] = taken(state, kind, group) + 1;
+    });
+  }
+
+  // Whether the quotas allow one more; who is in no group is counted by none.
+  function hasRoom(state, candidate) {
+    return !state.has[candidate.index] && candidate.groups.every(function (group, kind) {
+      var most = data.quotas[kind].most;
+      return group < 0 || most === 0 || taken(state, kind, group) < most;
+    });
+  }
+
+  // How many sites a group lacks.
+  function lack(state, kind, group) {
+    return group < 0 ? 0 : Math.max(0, data.quotas[kind].least - taken(state, kind, group));
+  }
+
+  // Best first, whatever is wanted as sites stand now, keeps apart and has room.
+  function sweep(order, state, isWanted) {
+    function isTooNear(candidate) {
+      return state.chosen.some(function (other) { return apart(other, candidate) < data.apart; });
+    }
+    for (var i = 0; i < order.length && state.chosen.length < data.wanted; i++) {
+      var candidate = order[i];
+      if (isWanted(candidate) && hasRoom(state, candidate) && !isTooNear(candidate)) {
+        take(state, candidate);
+      }
     }
   }
 
+  // Every group that a least number can ask for, pairs before blocks, by number.
+  var groups = [0, 1].reduce(function (list, kind) {
+    var met = {};
+    open.forEach(function (candidate) { met[candidate.groups[kind]] = true; });
+    return list.concat(Object.keys(met).map(Number).sort(function (a, b) { return a - b; })
+      .map(function (group) { return { kind: kind, group: group }; }));
+  }, []);
+
+  function missing(state) {
+    return groups.reduce(function (sum, one) { return sum + lack(state, one.kind, one.group); }, 0);
+  }
+
+  // Groups that come out short of the least number are served first, until no new one does.
+  function meetMinimums(order) {
+    var front = [], state, fresh;
+    function serve(one) {
+      sweep(order, state, function (candidate) {
+        return candidate.groups[one.kind] === one.group && lack(state, one.kind, one.group) > 0;
+      });
+    }
+    do {
+      state = emptyState();
+      front.forEach(serve);
+      sweep(order, state, function (candidate) {
+        return candidate.groups.some(function (group, kind) { return lack(state, kind, group) > 0; });
+      });
+      fresh = groups.filter(function (one) {
+        return lack(state, one.kind, one.group) > 0 && front.indexOf(one) < 0;
+      });
+      fresh.forEach(function (one) { front.unshift(one); });
+    } while (fresh.length > 0);
+    return state;
+  }
+
+  // Time and again the candidate that adds most by its score and its distance to the nearest site.
+  function fillEvenly(order, scores, state) {
+    var near = order.map(function () { return Infinity; }), best;
+    function lookAt(site) {
+      order.forEach(function (candidate, i) { near[i] = Math.min(near[i], apart(candidate, site)); });
+    }
+    function part(i) {
+      var even = near[i] < data.even ? near[i] / data.even : 1;
+      return (1 - data.spread) * scores[order[i].index] + data.spread * even;
+    }
+    function findMost() {
+      var most = -Infinity, at = -1;
+      for (var i = 0; i < order.length; i++) {
+        if (near[i] < data.apart || part(i) <= most || !hasRoom(state, order[i])) continue;
+        most = part(i);
+        at = i;
+      }
+      return at;
+    }
+    state.chosen.forEach(lookAt);
+    while (state.chosen.length < data.wanted && (best = findMost()) >= 0) {
+      take(state, order[best]);
+      lookAt(order[best]);
+    }
+  }
+
+  // By score, then from north to south, from west to east, by pair.
+  function sorted(list, scores) {
+    return list.slice().sort(function (a, b) {
+      return scores[b.index] - scores[a.index] || a.y - b.y || a.x - b.x || a.groups[0] - b.groups[0];
+    });
+  }
+
   function chooseUnder(scores) {
-    var order = open.slice().sort(function (a, b) {
-      return scores[b.index] - scores[a.index] || a.index - b.index;
-    });
-    var state = data.pairMin > 0 ? meetMinimum(order) : emptyState();
-    sweep(order, state, null, data.pairMax);
-    return state.chosen.sort(function (a, b) {
-      return scores[b.index] - scores[a.index] || a.index - b.index;
-    });
+    var order = sorted(open, scores), state = meetMinimums(order);
+    if (data.spread > 0) fillEvenly(order, scores, state);
+    else sweep(order, state, function () { return true; });
+    return { sites: sorted(state.chosen, scores), missing: missing(state) };
   }
 
   // --- what changes ---
@@ -114,7 +183,7 @@
   function nearest(site, free) {
     var best = null, least = data.apart / 2;
     free.forEach(function (candidate) {
-      var distance = Math.hypot(candidate.x - site.x, candidate.y - site.y);
+      var distance = apart(candidate, site);
       if (distance < least) {
         best = candidate;
         least = distance;
@@ -130,7 +199,7 @@
   }
 
   // The page's own choice at the plan's weights, which a choice at others is held against.
-  var before = among(chooseUnder(scoresUnder(planned)));
+  var before = among(chooseUnder(scoresUnder(planned)).sites);
 
   function asRun() {
     return sites.map(function (site) { return { site: site, kind: "stays", then: site.rank }; });
@@ -196,7 +265,7 @@
       }
       var pair = cell(line, "td", "");
       var name = document.createElement("bdi");
-      name.textContent = data.pairs[place.pair] || "";
+      name.textContent = data.pairs[place.groups[0]] || "";
       pair.appendChild(name);
       cell(line, "td", row.site ? String(row.site.rank) : "", "n");
       cell(line, "td", row.then ? String(row.then) : "", "n");
@@ -253,19 +322,25 @@
     return rows.filter(function (row) { return row.kind === kind; }).length;
   }
 
-  function places(number, verb) {
-    return number + (number === 1 ? " new place comes " : " new places come ") + verb;
+  function told(number, one, more) {
+    return number + (number === 1 ? one : more);
   }
 
-  function summary(rows, planned) {
+  function summary(rows, planned, missed) {
     var untold = count(rows, "untold"), text = "At the plan's weights: the sites of the run.";
     if (!planned) {
-      text = "By a simple choice, best first: " + count(rows, "stays") + " of " + sites.length +
-        " sites stay, " + count(rows, "moves") + " move a little, " + count(rows, "out") +
-        " drop out, " + places(count(rows, "in"), "in.");
+      text = "By a simple choice: of " + told(sites.length, " site ", " sites ") +
+        told(count(rows, "stays"), " stays, ", " stay, ") +
+        told(count(rows, "moves"), " moves a little, ", " move a little, ") +
+        told(count(rows, "out"), " drops out, ", " drop out, ") +
+        told(count(rows, "in"), " new place comes in.", " new places come in.");
       if (untold > 0) {
         text += " For " + untold + " this cannot be told: the run found a better choice with them " +
           "than the simple one, which takes other places even at the plan's weights.";
+      }
+      if (missed > 0) {
+        text += " The simple choice misses " + told(missed, " site", " sites") +
+          " that least numbers ask for.";
       }
     }
     document.getElementById("weights-summary").textContent = text;
@@ -273,12 +348,12 @@
 
   function update() {
     var list = normal(weights), scores = scoresUnder(list), same = asPlanned(list);
-    var rows = same ? asRun() : compare(chooseUnder(scores));
+    var chosen = same ? null : chooseUnder(scores), rows = same ? asRun() : compare(chosen.sites);
     list.forEach(function (weight, i) {
       document.getElementById("weight-" + i + "-share").textContent =
         Math.round(100 * weight) + "\u00a0%";
     });
-    summary(rows, same);
+    summary(rows, same, same ? 0 : chosen.missing);
     showTable(rows, scores);
     showMap(rows);
   }

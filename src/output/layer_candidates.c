@@ -49,6 +49,7 @@ static sel_status add_candidate(struct sel_geopackage *file, const struct sel_su
         .habitat_a = sel_habitat_label(habitats, candidate->a),
         .habitat_b = sel_habitat_label(habitats, candidate->b),
         .pair = pair,
+        .block = sel_block_name(survey, candidate),
         .edge_contrast = sel_measure_told(survey, candidate, SEL_CRITERION_EDGE_CONTRAST),
         .slope_deg = sel_measure_told(survey, candidate, SEL_CRITERION_SLOPE),
         .sun_share = sel_measure_told(survey, candidate, SEL_CRITERION_SUN),

@@ -47,9 +47,7 @@ static void fill_standing(
     row->score_high = site->score_high;
     row->nearest_site_m = site->nearest_m;
     row->reserve_note = site->reserve_note;
-    int32_t block = survey->candidates[site->candidate].block;
-    if (block >= 0 && (size_t)block < survey->block_count)
-        row->block = survey->blocks[block].name;
+    row->block = sel_block_name(survey, &survey->candidates[site->candidate]);
 }
 
 static void fill_access(const struct sel_survey *survey, const struct sel_site *site,

@@ -48,6 +48,11 @@ char *sel_pair_label(const struct sel_habitats *habitats, sel_habitat_id a, sel_
     return sel_text_take(&text);
 }
 
+const char *sel_block_name(const struct sel_survey *survey, const struct sel_candidate *candidate) {
+    int32_t block = candidate->block;
+    return block >= 0 && (size_t)block < survey->block_count ? survey->blocks[block].name : NULL;
+}
+
 void sel_criterion_words(const char *name, char words[SEL_CRITERION_WORDS]) {
     snprintf(words, SEL_CRITERION_WORDS, "%s", name);
     for (char *at = words; *at; at++)

@@ -24,6 +24,9 @@ const char *sel_habitat_label(const struct sel_habitats *habitats, sel_habitat_i
 // "a | b". Free with free; NULL: out of memory.
 char *sel_pair_label(const struct sel_habitats *habitats, sel_habitat_id a, sel_habitat_id b);
 
+// The name of the block that a candidate's quotas count by; NULL: it is in none. Borrowed.
+const char *sel_block_name(const struct sel_survey *survey, const struct sel_candidate *candidate);
+
 // "edge contrast" for "edge_contrast". `words` has room for SEL_CRITERION_WORDS bytes.
 enum { SEL_CRITERION_WORDS = 40 };
 void sel_criterion_words(const char *name, char words[SEL_CRITERION_WORDS]);

@@ -68,6 +68,7 @@ struct sel_edge_row {
 struct sel_candidate_row {
     double score;
     const char *habitat_a, *habitat_b, *pair;
+    const char *block; // NULL: in none
     double edge_contrast, slope_deg, sun_share, sun_hours, access_m, walk_min;
     double elevation_m, edge_straightness, depth_a_m, depth_b_m;
     int horizon_complete;

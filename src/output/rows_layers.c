@@ -85,6 +85,8 @@ static const struct sel_column CANDIDATES[] = {
         "habitat on side b"},
     {"pair", SEL_COLUMN_TEXT, offsetof(struct sel_candidate_row, pair), 0, "",
         "both habitats, \"a \\| b\""},
+    {"block", SEL_COLUMN_TEXT, offsetof(struct sel_candidate_row, block), 0, "",
+        "the block of the plan's quotas that it lies in"},
     {"edge_contrast", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, edge_contrast), SHARE,
         "0..1", "contrast of the habitats sampled on the two sides of the belt"},
     {"slope_deg", SEL_COLUMN_REAL, offsetof(struct sel_candidate_row, slope_deg), SLOPE, "deg",

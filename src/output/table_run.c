@@ -108,6 +108,7 @@ static void add_choice(struct run_table *run, const struct sel_survey *survey) {
     const struct sel_plan_choose *choose = &survey->plan->choose;
     number(run, "choice.total_score", merit->total);
     number(run, "choice.spread", choose->spread);
+    number(run, "choice.even_m", choose->spread > 0 ? merit->even_m : (double)NAN);
     number(run, "choice.objective", merit->objective);
     number(run, "choice.bound", merit->bound);
     number(run, "choice.gap",

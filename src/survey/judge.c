@@ -248,7 +248,8 @@ static sel_status list_sites(
             add_site(survey, chosen->reserves[k], i + 1, k + 1);
     }
     keep_counts(choice, &survey->tally);
-    survey->merit = (struct sel_merit){choice->total_score, choice->objective, choice->bound};
+    survey->merit =
+        (struct sel_merit){choice->total_score, choice->objective, choice->bound, choice->even_m};
     survey->fates = choice->fates;
     survey->shortfalls = choice->shortfalls;
     survey->shortfall_count = choice->shortfall_count;

@@ -144,7 +144,7 @@ struct sel_block_total {
 
 // How good the choice is: see struct sel_choice.
 struct sel_merit {
-    double total, objective, bound;
+    double total, objective, bound, even_m;
 };
 
 // What the standing of sites is founded on.

@@ -4,12 +4,15 @@ written anew, over all candidates of the GeoPackage."""
 import collections
 import json
 import math
+import re
 import struct
 
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
+from selenium.webdriver.common.by import By
 
-Candidate = collections.namedtuple("Candidate", "score fid pair site x y")
+Candidate = collections.namedtuple("Candidate", "score fid groups site x y")
+Quota = collections.namedtuple("Quota", "least most")
 
 
 def point(geom):
@@ -45,16 +48,39 @@ def worth(function, at):
     return function[-1][1]
 
 
+def lattice_metres(places, sites):
+    """The spacing of the triangular lattice of so many points on the convex hull of the places, or
+    the hull's longer side over their number where that is more. By gift wrapping."""
+    corners, at = [], min(places)
+    while not corners or at != corners[0]:
+        corners.append(at)
+        following = places[0] if places[0] != at else places[1]
+        for x, y in places:
+            turn = (following[0] - at[0]) * (y - at[1]) - (following[1] - at[1]) * (x - at[0])
+            if turn < 0 or turn == 0 and math.dist(at, (x, y)) > math.dist(at, following):
+                following = (x, y)
+        at = following
+    area = abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, corners[1:] + corners[:1]))) / 2
+    longer = max(max(c[k] for c in corners) - min(c[k] for c in corners) for k in (0, 1))
+    return max(math.sqrt(2 * area / (math.sqrt(3) * sites)), longer / sites)
+
+
 class Choice:
-    """Best first, with the least distance, standing traps and the most per pair; arithmetic mean."""
+    """The greedy choice of docs/method-choice.md over all candidates of the file: best first, with
+    the least distance, standing traps, quotas and even spread; arithmetic mean, metres as units."""
 
     def __init__(self, database):
         self.database = database
         facts = dict(database.execute("select key, value from run"))
         plan = dict(database.execute("select key, value from plan"))
-        assert facts["aggregate"] == "arithmetic"
+        assert facts["aggregate"] == "arithmetic" and float(facts["grid.metres_per_unit"]) == 1
         self.apart, self.wanted = float(facts["apart_m"]), int(facts["sites.wanted"])
-        self.pair_most = int(plan["choose.per_pair.max"]) or 10 ** 6
+        self.quotas = [Quota(int(plan["choose.per_%s.min" % kind]), int(
+            plan["choose.per_%s.max" % kind]) or 10 ** 6) for kind in ("pair", "block")]
+        self.spread = float(facts["choice.spread"])
+        # As the run counts groups: in the order of its tables.
+        self.numbers = [{name: number for number, (name,) in enumerate(database.execute(
+            "select %s from %ss order by fid" % (kind, kind)))} for kind in ("pair", "block")]
         self.criteria = database.execute(
             "select criterion, value, unit from criteria where in_use = 1 order by fid").fetchall()
         self.planned = dict(database.execute(
@@ -62,6 +88,12 @@ class Choice:
         layers = {row[0] for row in database.execute("select table_name from gpkg_contents")}
         self.occupied = [point(row[0]) for row in database.execute(
             "select geom from ground_occupied")] if "ground_occupied" in layers else []
+        self.sites = {rank: point(geom) for rank, geom in database.execute(
+            "select rank, geom from sites where role = 'primary'")}
+        self.primaries = {row[0] for row in database.execute(
+            "select site from sites where role = 'primary'")}
+        self.even = lattice_metres([(one.x, one.y) for one in self.open(self.planned)],
+                                   self.wanted) if self.spread > 0 else 0
 
     def candidates(self, weights):
         columns = {"edge_contrast": "edge_contrast", "slope": "slope_deg", "sun": "sun_share",
@@ -69,21 +101,105 @@ class Choice:
                              [(row[0], row[2]) for row in self.criteria] else "access_m"}
         total = sum(weights.values())
         for row in self.database.execute(
-                "select pair, fid, site, geom, %s from candidates order by fid" %
+                "select pair, block, fid, site, geom, %s from candidates order by fid" %
                 ", ".join(columns[row[0]] for row in self.criteria)):
             score = sum(weights[name] / total * worth(json.loads(value), measure)
-                        for (name, value, _), measure in zip(self.criteria, row[4:]))
-            yield Candidate(score, row[1], row[0], row[2], *point(row[3]))
+                        for (name, value, _), measure in zip(self.criteria, row[5:]))
+            yield Candidate(round(score, 9), row[2], row[:2], row[3], *point(row[4]))
+
+    def open(self, weights):
+        """Those apart from standing traps; ties go from north to south, west to east, by pair."""
+        kept = [one for one in self.candidates(weights) if not any(
+            math.hypot(one.x - x, one.y - y) < self.apart for x, y in self.occupied)]
+        return sorted(kept, key=lambda one: (-one.score, -one.y, one.x,
+                                             self.numbers[0][one.groups[0]]))
+
+    def fits(self, one, taken):
+        if one in taken or any(math.hypot(one.x - t.x, one.y - t.y) < self.apart for t in taken):
+            return False
+        return all(group is None or sum(t.groups[kind] == group for t in taken) < quota.most
+                   for kind, (group, quota) in enumerate(zip(one.groups, self.quotas)))
+
+    def lacks(self, kind, group, taken):
+        return group is not None and sum(
+            t.groups[kind] == group for t in taken) < self.quotas[kind].least
+
+    def minimums(self, order):
+        """Groups that come short are served before all others, the last found first."""
+        every = [(kind, group) for kind in (0, 1) for group in sorted(
+            {one.groups[kind] for one in order} - {None}, key=self.numbers[kind].get)]
+        front = []
+        while True:
+            taken = []
+            for kind, group in front + [(None, None)]:
+                for one in order:
+                    wanted = (self.lacks(kind, group, taken) and one.groups[kind] == group
+                              if group is not None else
+                              any(self.lacks(k, g, taken) for k, g in enumerate(one.groups)))
+                    if len(taken) < self.wanted and wanted and self.fits(one, taken):
+                        taken.append(one)
+            short = [ref for ref in every if self.lacks(*ref, taken) and ref not in front]
+            if not short:
+                return taken
+            front = short[::-1] + front
+
+    def adds(self, one, taken):
+        near = min((math.hypot(one.x - t.x, one.y - t.y) for t in taken), default=math.inf)
+        even = min(1, near / self.even) if self.spread > 0 else 0
+        return (1 - self.spread) * one.score + self.spread * even
 
     def greedy(self, weights):
-        taken, pairs = [], collections.Counter()
-        for one in sorted(self.candidates(weights), key=lambda c: (-round(c.score, 9), c.fid)):
-            if len(taken) == self.wanted:
+        order = self.open(weights)
+        taken = self.minimums(order)
+        while len(taken) < self.wanted:
+            fit = [one for one in order if self.fits(one, taken)]
+            if not fit:
                 break
-            places = self.occupied + [(other.x, other.y) for other in taken]
-            if pairs[one.pair] >= self.pair_most or any(
-                    math.hypot(one.x - x, one.y - y) < self.apart for x, y in places):
+            taken.append(max(fit, key=lambda one: self.adds(one, taken)))  # the first of equals
+        return sorted(taken, key=order.index)
+
+    def missing(self, taken, weights):
+        """Sites that least numbers ask for and that are not taken."""
+        return sum(max(0, quota.least - sum(t.groups[kind] == group for t in taken))
+                   for kind, quota in enumerate(self.quotas)
+                   for group in {one.groups[kind] for one in self.open(weights)} - {None})
+
+    def check(self, driver, weights):
+        """What the page chooses, as ranks with places, against the choice made here. What the page
+        would take at the plan's weights already, and the run did not, is no change and is not shown.
+        Returns how many changes are shown."""
+        shown = driver.execute_script("""
+            return Array.from(document.querySelectorAll('#weights-table tbody tr')).map(function (r) {
+                return {kind: r.className, cells: Array.from(r.children).map(function (c) {
+                    return c.textContent; })}; });""")
+        overview = driver.find_element(By.ID, "overview")
+        scale, west, north = (float(overview.get_attribute("data-" + name))
+                              for name in ("scale", "west", "north"))
+        places = {}
+        for mark in driver.find_elements(By.CSS_SELECTOR, "#what-if .new-place"):
+            places[int(mark.find_element(By.TAG_NAME, "text").get_attribute("textContent"))] = (
+                west + float(mark.get_attribute("data-x")) / scale,
+                north - float(mark.get_attribute("data-y")) / scale)
+        for row in shown:
+            if row["kind"] == "change-stays":
+                rank = int(re.search(r"\d+", row["cells"][0]).group())
+                places[int(row["cells"][3])] = self.sites[rank]
+        wanted, before = self.greedy(weights), {one.fid for one in self.greedy(self.planned)}
+        for rank, taken in enumerate(wanted, 1):
+            if taken.fid in before and taken.site not in self.primaries:
+                assert rank not in places  # taken at the plan's weights, too: no change to show
                 continue
-            taken.append(one)
-            pairs[one.pair] += 1
-        return taken
+            assert math.hypot(places[rank][0] - taken.x, places[rank][1] - taken.y) < 0.5, (
+                weights, rank)
+        assert len(places) == sum(
+            one.fid not in before or one.site in self.primaries for one in wanted)
+        return sum(row["kind"] != "change-stays" for row in shown)
+
+    def check_planned(self, driver):
+        """At the plan's weights the sites of the run stand, in their order, and nothing is drawn."""
+        assert not driver.find_elements(By.CSS_SELECTOR, ".gone, .new-place, #what-if")
+        lines = driver.find_elements(By.CSS_SELECTOR, "#weights-table tbody tr")
+        assert len(lines) == len(self.primaries)
+        for rank, line in enumerate(lines, 1):
+            assert line.get_attribute("class") == "change-stays"
+            assert line.text.startswith("site of rank %d " % rank)

@@ -4,9 +4,7 @@ The dossier in a browser: nothing is asked from outside, the console stays silen
 lie where their coordinates say at every zoom, keys work, and the sliders choose what a greedy choice
 written anew here, over all candidates of the GeoPackage, chooses."""
 import json
-import math
 import os
-import re
 import sqlite3
 import sys
 import tempfile
@@ -25,7 +23,6 @@ database = sqlite3.connect("file:%s?mode=ro" % geopackage, uri=True)
 SITES = [row[:2] + point(row[2]) for row in database.execute(
     "select rank, role, geom from sites order by fid")]
 CHOICE = Choice(database)
-PRIMARIES = {row[0] for row in database.execute("select site from sites where role = 'primary'")}
 
 
 def frame(driver):
@@ -114,62 +111,21 @@ def check_links(driver):
     assert lost == 0
 
 
-def check_choice(driver, weights):
-    """What the page chooses, as ranks with places, against the choice made here. What the page would
-    take at the plan's weights already, and the run did not, is no change and is not shown."""
-    wanted = CHOICE.greedy(weights)
-    data = driver.execute_script("return JSON.parse(document.getElementById('candidates').textContent)")
-    shown = driver.execute_script("""
-        return Array.from(document.querySelectorAll('#weights-table tbody tr')).map(function (r) {
-            return {kind: r.className, cells: Array.from(r.children).map(function (c) {
-                return c.textContent; })}; });""")
-    scale = float(driver.find_element(By.ID, "overview").get_attribute("data-scale"))
-    places = {}
-    for mark in driver.find_elements(By.CSS_SELECTOR, "#what-if .new-place"):
-        places[int(mark.find_element(By.TAG_NAME, "text").get_attribute("textContent"))] = (
-            512000 + float(mark.get_attribute("data-x")) / scale,
-            5126000 - float(mark.get_attribute("data-y")) / scale)
-    for row in shown:
-        if row["kind"] == "change-stays":
-            rank = int(re.search(r"\d+", row["cells"][0]).group())
-            place = next(site for site in SITES if site[0] == rank and site[1] == "primary")
-            places[int(row["cells"][3])] = place[2:4]
-    before = {one.fid for one in CHOICE.greedy(CHOICE.planned)}
-    for rank, taken in enumerate(wanted, 1):
-        if taken.fid in before and taken.site not in PRIMARIES:
-            assert rank not in places  # taken at the plan's weights, too: no change to show
-            continue
-        assert math.hypot(places[rank][0] - taken.x, places[rank][1] - taken.y) < 0.5, (weights, rank)
-    assert len(places) == sum(one.fid not in before or one.site in PRIMARIES for one in wanted)
-    assert len(data["candidates"]) < 6000
-    return sum(row["kind"] != "change-stays" for row in shown)
-
-
-def check_planned(driver):
-    """At the plan's weights the sites of the run stand, in their order, and nothing is drawn."""
-    assert not driver.find_elements(By.CSS_SELECTOR, ".gone, .new-place, #what-if")
-    lines = driver.find_elements(By.CSS_SELECTOR, "#weights-table tbody tr")
-    assert len(lines) == len(PRIMARIES)
-    for rank, line in enumerate(lines, 1):
-        assert line.get_attribute("class") == "change-stays"
-        assert line.text.startswith("site of rank %d " % rank)
-
-
 def check_sliders(driver):
     planned = dict(CHOICE.planned)
     assert driver.find_element(By.ID, "weights").is_displayed()
-    check_planned(driver)
+    CHOICE.check_planned(driver)
     names = list(planned)
     for number, value in ((2, 90), (0, 5)):
         slide(driver, number, value)
         planned[names[number]] = value / 100
-        assert check_choice(driver, planned) > 0
-        assert "drop out" in driver.find_element(By.ID, "weights-summary").text
+        assert CHOICE.check(driver, planned) > 0
+        assert " place" in driver.find_element(By.ID, "weights-summary").text
     slider = driver.find_element(By.ID, "weight-3")
     slider.send_keys(Keys.ARROW_RIGHT)  # keys move a slider, too
     assert int(slider.get_attribute("value")) == 12
     driver.find_element(By.ID, "weights-reset").click()
-    check_planned(driver)
+    CHOICE.check_planned(driver)
 
 
 def check_silence(driver):

@@ -88,6 +88,34 @@ static void where_the_spacing_parts_the_candidates_the_bound_closes(void **state
     sel_bound_free(NULL);
 }
 
+// Forty candidates far from one another, by turns of two pairs; the first pair's all score higher.
+// Only the quotas bind, so that the optimum is a matter of sorting, and a price for each quota
+// proves it (Everett 1963): the bound has to come near.
+static void prices_of_quotas_bring_the_bound_down(void **state) {
+    (void)state;
+    enum { COUNT = 40, SITES = 10, QUOTA = 3 };
+    for (int minimum = 0; minimum < 2; minimum++) {
+        struct world w = {.count = COUNT,
+            .rule = {.sites = SITES, .apart_m = 100, .quota[SEL_BY_PAIR].groups = 2}};
+        struct sel_quota *quota = &w.rule.quota[SEL_BY_PAIR];
+        *(minimum ? &quota->least : &quota->most) = QUOTA;
+        for (int i = 0; i < COUNT; i++)
+            w.items[i] = world_item((i % 2 ? 0.4 : 0.9) - 0.01 * (i / 2), 1000 * i, 0, i % 2);
+        int good = minimum ? SITES - QUOTA : QUOTA;
+        int64_t optimum = 0;
+        for (int i = 0; i < SITES; i++)
+            optimum += sel_site_weight(i < good ? 0.9 - 0.01 * i : 0.4 - 0.01 * (i - good));
+        struct sel_choice_problem problem = world_problem(&w);
+        struct sel_bound *bound;
+        assert_int_equal(sel_bound_new(&problem, &bound), SEL_OK);
+        sel_bound_tighten(bound, optimum, 300);
+        assert_true(sel_bound_weight(bound) >= optimum);
+        assert_true((double)sel_bound_weight(bound) < 1.002 * (double)optimum);
+        sel_bound_free(bound);
+        sel_choice_problem_clear(&problem);
+    }
+}
+
 static void closing_lowers_the_bound_and_drops_all(void **state) {
     (void)state;
     struct world w = {
@@ -111,6 +139,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_bound_is_never_below_the_optimum),
         cmocka_unit_test(where_the_spacing_parts_the_candidates_the_bound_closes),
+        cmocka_unit_test(prices_of_quotas_bring_the_bound_down),
         cmocka_unit_test(closing_lowers_the_bound_and_drops_all),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -127,6 +127,17 @@ static void dates_are_written_out(void **state) {
     reads("1&nbsp;December");
 }
 
+static void a_table_begins_with_the_heads_of_its_columns(void **state) {
+    (void)state;
+    sel_html_begin_table(&text, "sites", "site|#slope<br>degrees|zone");
+    sel_html_end_table(&text);
+    reads("<table class=\"sites\">\n<thead><tr><th scope=\"col\">site</th>"
+          "<th scope=\"col\" class=\"n\">slope<br>degrees</th><th scope=\"col\">zone</th></tr>"
+          "</thead>\n<tbody>\n</tbody>\n</table>\n");
+    sel_html_begin_table(&text, NULL, "#rank");
+    reads("<table>\n<thead><tr><th scope=\"col\" class=\"n\">rank</th></tr></thead>\n<tbody>\n");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(markup_and_quotes_become_text, begin, end),
@@ -135,6 +146,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(long_names_are_cut_before_they_are_escaped, begin, end),
         cmocka_unit_test_setup_teardown(numbers_are_rounded_and_keep_their_unit, begin, end),
         cmocka_unit_test_setup_teardown(drawings_have_short_numbers, begin, end),
+        cmocka_unit_test_setup_teardown(a_table_begins_with_the_heads_of_its_columns, begin, end),
         cmocka_unit_test_setup_teardown(bytes_become_base64, begin, end),
         cmocka_unit_test_setup_teardown(dates_are_written_out, begin, end),
     };

@@ -253,6 +253,71 @@ static void sources_and_ranges_are_those_of_the_run(void **state) {
 
 // The outline in the inset: 6 by 5 km of ground (the scene's grid) in the middle of a window 2.2
 // times as wide; the sites lie within it.
+// Sets facts of the run and least numbers of the plan; NULL: as the scene has them.
+static void read_page_with_minimums(
+    const char *sites_missed, const char *per_pair, const char *per_block) {
+    char sql[1024];
+    snprintf(sql, sizeof sql,
+        "update run set value = %s where key = 'choice.sites_missed'; "
+        "update plan set value = '%s' where key = 'choose.per_pair.min'; "
+        "update plan set value = '%s' where key = 'choose.per_block.min'",
+        sites_missed, per_pair, per_block);
+    read_page_after(sql);
+}
+
+static void missed_minimums_are_told_with_their_sites(void **state) {
+    (void)state;
+    read_page_with_minimums("'3'", "2", "1");
+    const char *method = part("id=\"method\"", "</section>");
+    says(method, ", as nearly as could be found at least 2 on each pair that has candidates, as "
+                 "nearly as could be found at least 1 in each block that has candidates "
+                 "(<strong>not reached</strong>: 3 sites are missing)");
+    says(method, " No other choice that misses no more of those least numbers has a total score "
+                 "that is higher by more than 1.2&nbsp;%.");
+    says(part("Facts of the run", "</ul>"), "Sites they lack together</span> <span><bdi>3<");
+    read_page_with_minimums("'1'", "2", "0");
+    method = part("id=\"method\"", "</section>");
+    says(method, ", as nearly as could be found at least 2 on each pair that has candidates "
+                 "(<strong>not reached</strong>: 1 site is missing)");
+    says_not(method, "in each block");
+}
+
+static void minimums_that_are_met_are_told_as_rules(void **state) {
+    (void)state;
+    read_page_with_minimums("'0'", "2", "1");
+    const char *method = part("id=\"method\"", "</section>");
+    says(method, ", at least 2 on each pair that has candidates, at least 1 in each block that has "
+                 "candidates");
+    says(method, " No other choice under these rules has a total score that is higher by more than "
+                 "1.2&nbsp;%.");
+    says_not(method, "not reached");
+    read_page_with_minimums(
+        "NULL", "0", "0"); // a file that does not tell, a plan that asks for none
+    method = part("id=\"method\"", "</section>");
+    says_not(method, "at least 0");
+    says_not(method, "that has candidates");
+    says_not(method, "not reached");
+}
+
+// The scene's 5th and 95th percentile lie 0.1 under and 0.05 above the score.
+static void the_range_of_the_score_is_told_where_maps_may_err(void **state) {
+    (void)state;
+    char wanted[160];
+    double score = scene->survey.candidates[primary(2)->candidate].score;
+    snprintf(wanted, sizeof wanted,
+        " When the maps err as much as the plan says, its score lies between %.3f and %.3f in nine "
+        "of ten draws.",
+        score - 0.1, score + 0.05);
+    read_page_after("");
+    says(part("id=\"site-2\"", "</section>"), wanted);
+    read_page_after("update sites set share_chosen = NULL, rank_low = NULL, rank_high = NULL");
+    const char *sheet = part("id=\"site-2\"", "</section>");
+    says(sheet, "How the rank moves when the weights vary is not in this file.");
+    says(sheet, wanted);
+    read_page_after("update sites set score_low = NULL, score_high = NULL");
+    says_not(page, "When the maps err");
+}
+
 static void the_inset_shows_the_study_in_its_surroundings(void **state) {
     (void)state;
     read_page_after("delete from gpkg_contents where table_name = 'ground_area'");
@@ -302,6 +367,9 @@ int main(void) {
         cmocka_unit_test(what_was_weighed_is_not_called_eligible),
         cmocka_unit_test(folders_of_a_machine_are_not_printed),
         cmocka_unit_test(sources_and_ranges_are_those_of_the_run),
+        cmocka_unit_test(missed_minimums_are_told_with_their_sites),
+        cmocka_unit_test(minimums_that_are_met_are_told_as_rules),
+        cmocka_unit_test(the_range_of_the_score_is_told_where_maps_may_err),
         cmocka_unit_test(the_inset_shows_the_study_in_its_surroundings),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);

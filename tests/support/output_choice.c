@@ -77,7 +77,7 @@ void output_choice_fill(struct sel_survey *survey, double apart_m) {
                      ? survey->candidates[survey->sites[i].candidate].score
                      : 0;
     }
-    survey->merit = (struct sel_merit){total, total, 1.0125 * total};
+    survey->merit = (struct sel_merit){total, total, 1.0125 * total, 0};
     survey->robustness = (struct sel_robustness){2000, 30, 321};
     survey->dispersion = (struct sel_dispersion){.nearest_mean_m = 300,
         .nearest_least_m = 251,
