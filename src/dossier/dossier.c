@@ -29,13 +29,28 @@ static void add_source_hash(struct sel_text *html, const char *chars, size_t len
     sel_text_clear(&uri);
 }
 
+// The scripts in the order in which they run.
+enum { SCRIPTS = 3 };
+
+static const char *script(int i, size_t *length) {
+    const char *const scripts[SCRIPTS] = {
+        sel_dossier_map_script, sel_dossier_choice_script, sel_dossier_weights_script};
+    const size_t lengths[SCRIPTS] = {sel_dossier_map_script_length,
+        sel_dossier_choice_script_length, sel_dossier_weights_script_length};
+    *length = lengths[i];
+    return scripts[i];
+}
+
 static void add_policy(struct sel_text *html) {
     sel_text_add(html, "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
                        "img-src data:; style-src");
     add_source_hash(html, sel_dossier_style, sel_dossier_style_length);
     sel_text_add(html, "; script-src");
-    add_source_hash(html, sel_dossier_map_script, sel_dossier_map_script_length);
-    add_source_hash(html, sel_dossier_weights_script, sel_dossier_weights_script_length);
+    for (int i = 0; i < SCRIPTS; i++) {
+        size_t length;
+        const char *chars = script(i, &length);
+        add_source_hash(html, chars, length);
+    }
     sel_text_add(html, "; base-uri 'none'; form-action 'none'\">\n");
 }
 
@@ -53,11 +68,13 @@ static void add_head(struct sel_dossier *dossier) {
 }
 
 static void add_scripts(struct sel_text *html) {
-    sel_text_add(html, "<script>");
-    sel_text_add_bytes(html, sel_dossier_map_script, sel_dossier_map_script_length);
-    sel_text_add(html, "</script>\n<script>");
-    sel_text_add_bytes(html, sel_dossier_weights_script, sel_dossier_weights_script_length);
-    sel_text_add(html, "</script>\n");
+    for (int i = 0; i < SCRIPTS; i++) {
+        size_t length;
+        const char *chars = script(i, &length);
+        sel_text_add(html, "<script>");
+        sel_text_add_bytes(html, chars, length);
+        sel_text_add(html, "</script>\n");
+    }
 }
 
 // --- body ---

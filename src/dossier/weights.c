@@ -229,12 +229,11 @@ static void add_caveats(struct sel_dossier *dossier, size_t count) {
     if (count < dossier->candidate_count)
         sel_text_addf(html, "the %zu most promising of ", count);
     sel_text_addf(html,
-        "the %zu candidate%s that the file keeps and chooses anew in the simplest way: ",
-        dossier->candidate_count, dossier->candidate_count == 1 ? "" : "s");
+        "the %zu candidate%s that the file keeps. It chooses anew: ", dossier->candidate_count,
+        dossier->candidate_count == 1 ? "" : "s");
     add_way(dossier);
-    sel_text_add(html, " The run improved such a choice by exchanging sites. So the page compares "
-                       "its simple choice at the new weights with its simple choice at the "
-                       "plan's.");
+    sel_text_add(html, " That choice and the run's own sites are both improved by exchanging one "
+                       "site at a time, and the better of the two is shown.");
     if (eligible(dossier) > (int64_t)dossier->candidate_count)
         sel_text_addf(html,
             " The run had %" PRId64 " eligible candidates: far from the plan's weights a place "

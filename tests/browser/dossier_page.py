@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: MIT
-"""What the checks of the dossier in a browser share: the browser, the sliders, and a greedy choice
-written anew, over all candidates of the GeoPackage."""
+"""What the checks of the dossier in a browser share: the browser, the sliders, and the rules of
+choice written anew, with the greedy choice, over all candidates of the GeoPackage."""
 import collections
 import json
 import math
@@ -66,8 +66,8 @@ def lattice_metres(places, sites):
 
 
 class Choice:
-    """The greedy choice of docs/method-choice.md over all candidates of the file: best first, with
-    the least distance, standing traps, quotas and even spread; arithmetic mean, metres as units."""
+    """The rules of docs/method-choice.md: least distance, standing traps, quotas, even spread; and
+    the greedy choice by them. Arithmetic mean, metres as units."""
 
     def __init__(self, database):
         self.database = database
@@ -92,6 +92,8 @@ class Choice:
             "select rank, geom from sites where role = 'primary'")}
         self.primaries = {row[0] for row in database.execute(
             "select site from sites where role = 'primary'")}
+        run = [one for one in self.candidates(self.planned) if one.site in self.primaries]
+        self.run_keeps_rules = all(self.fits(one, [o for o in run if o is not one]) for one in run)
         self.even = lattice_metres([(one.x, one.y) for one in self.open(self.planned)],
                                    self.wanted) if self.spread > 0 else 0
 
@@ -148,8 +150,8 @@ class Choice:
         even = min(1, near / self.even) if self.spread > 0 else 0
         return (1 - self.spread) * one.score + self.spread * even
 
-    def greedy(self, weights):
-        order = self.open(weights)
+    def greedy(self, weights, order=None):
+        order = order or self.open(weights)
         taken = self.minimums(order)
         while len(taken) < self.wanted:
             fit = [one for one in order if self.fits(one, taken)]
@@ -158,20 +160,24 @@ class Choice:
             taken.append(max(fit, key=lambda one: self.adds(one, taken)))  # the first of equals
         return sorted(taken, key=order.index)
 
-    def missing(self, taken, weights):
-        """Sites that least numbers ask for and that are not taken."""
-        return sum(max(0, quota.least - sum(t.groups[kind] == group for t in taken))
-                   for kind, quota in enumerate(self.quotas)
-                   for group in {one.groups[kind] for one in self.open(weights)} - {None})
+    # What a choice is worth: less missing first, with even spread more sites, then the objective.
 
-    def check(self, driver, weights):
-        """What the page chooses, as ranks with places, against the choice made here. What the page
-        would take at the plan's weights already, and the run did not, is no change and is not shown.
-        Returns how many changes are shown."""
-        shown = driver.execute_script("""
-            return Array.from(document.querySelectorAll('#weights-table tbody tr')).map(function (r) {
-                return {kind: r.className, cells: Array.from(r.children).map(function (c) {
-                    return c.textContent; })}; });""")
+    def merit(self, taken, weights, short):
+        objective = math.fsum(
+            self.adds(one, [other for other in taken if other is not one]) for one in taken)
+        return -short(taken), len(taken) if self.spread > 0 else 0, objective
+
+    def held(self, driver, order):
+        """Of the candidates those that the page holds."""
+        data = json.loads(driver.execute_script(
+            "return document.getElementById('candidates').textContent"))
+        held = {(round(data["x"] + row[0], 1), round(data["y"] - row[1], 1), row[2])
+                for row in data["candidates"]}
+        return [one for one in order if (round(one.x, 1), round(one.y, 1),
+                                         self.numbers[0][one.groups[0]]) in held]
+
+    def shown(self, driver, order):
+        """The candidates that the page shows as chosen, by their ranks there."""
         overview = driver.find_element(By.ID, "overview")
         scale, west, north = (float(overview.get_attribute("data-" + name))
                               for name in ("scale", "west", "north"))
@@ -180,20 +186,67 @@ class Choice:
             places[int(mark.find_element(By.TAG_NAME, "text").get_attribute("textContent"))] = (
                 west + float(mark.get_attribute("data-x")) / scale,
                 north - float(mark.get_attribute("data-y")) / scale)
-        for row in shown:
-            if row["kind"] == "change-stays":
-                rank = int(re.search(r"\d+", row["cells"][0]).group())
-                places[int(row["cells"][3])] = self.sites[rank]
-        wanted, before = self.greedy(weights), {one.fid for one in self.greedy(self.planned)}
-        for rank, taken in enumerate(wanted, 1):
-            if taken.fid in before and taken.site not in self.primaries:
-                assert rank not in places  # taken at the plan's weights, too: no change to show
+        taken = {}
+        for row in driver.find_elements(By.CSS_SELECTOR, "#weights-table tbody tr"):
+            cells = [cell.get_attribute("textContent") for cell in row.find_elements(By.XPATH, "*")]
+            if not cells[3]:
                 continue
-            assert math.hypot(places[rank][0] - taken.x, places[rank][1] - taken.y) < 0.5, (
-                weights, rank)
-        assert len(places) == sum(
-            one.fid not in before or one.site in self.primaries for one in wanted)
-        return sum(row["kind"] != "change-stays" for row in shown)
+            x, y = places.get(int(cells[3])) or self.sites[int(re.search(r"\d+", cells[0]).group())]
+            taken[int(cells[3])] = min((one for one in order if one.groups[0] == cells[1]),
+                                       key=lambda one: math.hypot(one.x - x, one.y - y))
+            assert math.hypot(taken[int(cells[3])].x - x, taken[int(cells[3])].y - y) < 0.5, cells
+        assert sorted(taken) == list(range(1, len(taken) + 1)), sorted(taken)
+        return [taken[rank] for rank in sorted(taken)]
+
+    def exchanges(self, taken, order):
+        """Every choice that differs by one site and keeps the rules, but those that miss more, and
+        those that could not be worth more by their score, were they ever so even."""
+        now = math.fsum(self.adds(one, [o for o in taken if o is not one]) for one in taken)
+        for site in taken:
+            rest = [one for one in taken if one is not site]
+            counts = [collections.Counter(one.groups[kind] for one in rest) for kind in (0, 1)]
+
+            def helps(one):
+                return sum(group is not None and counts[kind][group] < self.quotas[kind].least
+                           for kind, group in enumerate(one.groups))
+
+            needed = helps(site)
+            most = sum((1 - self.spread) * one.score + self.spread for one in rest) + self.spread
+            for one in order:
+                more = helps(one) - needed
+                if more < 0 or more == 0 and most + (1 - self.spread) * one.score <= now:
+                    continue
+                if one is not site and self.fits(one, rest):
+                    yield rest + [one]
+
+    def check(self, driver, weights):
+        """The page's choice keeps the rules, is worth no less than the run's sites and than a greedy
+        choice written anew here, and no exchange of a single site betters it. Returns it."""
+        whole = self.open(weights)
+        order = self.held(driver, whole)
+        every = {(kind, group) for one in whole for kind, group in enumerate(one.groups)}
+
+        def short(taken):
+            return sum(max(0, self.quotas[kind].least - sum(t.groups[kind] == group for t in taken))
+                       for kind, group in every if group is not None)
+
+        taken = self.shown(driver, order)
+        assert taken == sorted(taken, key=order.index) and len(taken) <= self.wanted
+        assert all(self.fits(one, [o for o in taken if o is not one]) for one in taken)
+        merit = self.merit(taken, weights, short)
+        bar = merit[:2] + (merit[2] + 1e-6,)
+        assert self.merit(self.greedy(weights, order), weights, short) <= bar, merit
+        if self.run_keeps_rules:
+            run = [one for one in order if one.site in self.primaries]
+            assert self.merit(run, weights, short) <= bar, (merit, run)
+        for other in self.exchanges(taken, order):
+            assert self.merit(other, weights, short) <= bar, (merit, other)
+        return taken
+
+    @staticmethod
+    def changes(driver):
+        return len(driver.find_elements(
+            By.CSS_SELECTOR, "#weights-table tbody tr:not(.change-stays)"))
 
     def check_planned(self, driver):
         """At the plan's weights the sites of the run stand, in their order, and nothing is drawn."""

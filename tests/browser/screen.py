@@ -1,8 +1,7 @@
 # SPDX-License-Identifier: MIT
 """usage: screen.py DOSSIER GEOPACKAGE
 The dossier in a browser: nothing is asked from outside, the console stays silent, links land, markers
-lie where their coordinates say at every zoom, keys work, and the sliders choose what a greedy choice
-written anew here, over all candidates of the GeoPackage, chooses."""
+lie where their coordinates say at every zoom, keys work, and the sliders choose by the rules."""
 import json
 import os
 import sqlite3
@@ -119,7 +118,8 @@ def check_sliders(driver):
     for number, value in ((2, 90), (0, 5)):
         slide(driver, number, value)
         planned[names[number]] = value / 100
-        assert CHOICE.check(driver, planned) > 0
+        CHOICE.check(driver, planned)
+        assert CHOICE.changes(driver) > 0
         assert " place" in driver.find_element(By.ID, "weights-summary").text
     slider = driver.find_element(By.ID, "weight-3")
     slider.send_keys(Keys.ARROW_RIGHT)  # keys move a slider, too

@@ -49,7 +49,7 @@ for element in document.iter():
 
 assert all(count == 1 for count in ids.values()), [i for i, n in ids.items() if n > 1]
 assert all(link.startswith("#") and ids[link[1:]] == 1 for link in links)
-assert scripts == 3, scripts
+assert scripts == 4, scripts
 sites = [i for i in ids if re.fullmatch(r"site-\d+", i)]
 assert len(sites) == 20 and pictures == 21, (len(sites), pictures)
 

@@ -185,7 +185,7 @@ static void hostile_names_are_text(void **state) {
     int scripts = 0;
     for (const char *at = page; (at = strstr(at, "<script")) != NULL; at++)
         scripts++;
-    assert_int_equal(scripts, 3); // the data and two scripts
+    assert_int_equal(scripts, 4); // the data and three scripts
     assert_null(strstr(page, "<b>lower"));
     assert_non_null(strstr(page, "&lt;b&gt;lower&lt;/b&gt;"));
     assert_non_null(strstr(page, "O&#39;Malley &amp; &quot;Sons&quot; \xF0\x9F\x90\x9D &lt;o&gt;"));
