@@ -108,7 +108,7 @@ void sel_sheet_add_rivals(struct sel_dossier *dossier, const struct sel_site_row
     struct rivals rivals = gather(dossier, site);
     sel_text_add(html, "<p class=\"why\"><strong>Why here:</strong> ");
     add_chosen(html, chosen_near(dossier, site));
-    if (rivals.count > 0) {
+    if (rivals.count > 0 && rivals.best) {
         sel_text_addf(html, " %" PRId64 " more candidate%s there", rivals.count,
             rivals.count == 1 ? " was weighed" : "s were weighed");
         add_counts(html, &rivals);

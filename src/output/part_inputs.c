@@ -38,12 +38,12 @@ static bool same_file(const struct sel_input_row *a, const struct sel_input_row 
 
 // Looks first where it should stand: a mosaic may have thousands of files.
 static const struct sel_input_row *find(
-    struct rows rows, const struct sel_input_row *wanted, size_t place) {
-    if (place < rows.count && same_file(&rows.items[place], wanted))
-        return &rows.items[place];
-    for (size_t i = 0; i < rows.count; i++)
-        if (same_file(&rows.items[i], wanted))
-            return &rows.items[i];
+    const struct rows *rows, const struct sel_input_row *wanted, size_t place) {
+    if (place < rows->count && same_file(&rows->items[place], wanted))
+        return &rows->items[place];
+    for (size_t i = 0; i < rows->count; i++)
+        if (same_file(&rows->items[i], wanted))
+            return &rows->items[i];
     return NULL;
 }
 
@@ -71,7 +71,7 @@ static sel_status check_rows(
     sel_status status = SEL_OK;
     for (size_t i = 0; i < now.count && status == SEL_OK; i++) {
         const struct sel_input_row *row = &now.items[i];
-        const struct sel_input_row *before = find(then, row, i);
+        const struct sel_input_row *before = find(&then, row, i);
         if (!counts(row))
             continue;
         status = before ? check_row(context, path, before, row)
@@ -81,7 +81,7 @@ static sel_status check_rows(
                               path, row->file);
     }
     for (size_t i = 0; i < then.count && status == SEL_OK; i++)
-        if (counts(&then.items[i]) && !find(now, &then.items[i], i))
+        if (counts(&then.items[i]) && !find(&now, &then.items[i], i))
             status = sel_fail(context, SEL_BAD_INPUT,
                 "%s: was made with %s, which is not among the inputs now: make the part anew, or "
                 "bring back the file",
