@@ -64,6 +64,9 @@ static void place(
 
 // --- backdrop ---
 
+// PNG's third level of nine: half the time of the usual sixth, files 2 % larger.
+static const char PACKED[] = "3";
+
 static char **tile_options(const struct sel_picture *picture) {
     char **options = CSLSetNameValue(NULL, "APPEND_SUBDATASET", "YES");
     options = CSLSetNameValue(options, "RASTER_TABLE", BACKDROP);
@@ -71,6 +74,7 @@ static char **tile_options(const struct sel_picture *picture) {
     options = CSLSetNameValue(
         options, "RASTER_DESCRIPTION", "Habitats in the colours of the table habitats, shaded");
     options = CSLSetNameValue(options, "TILE_FORMAT", "PNG");
+    options = CSLSetNameValue(options, "ZLEVEL", PACKED);
     int64_t width = picture->cols < TILE_MOST ? picture->cols : TILE_MOST;
     int64_t height = picture->rows < TILE_MOST ? picture->rows : TILE_MOST;
     options = CSLSetNameValue(options, "BLOCKXSIZE", CPLSPrintf("%d", (int)width));
