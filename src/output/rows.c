@@ -156,7 +156,7 @@ static const struct sel_column SITES[] = {
     {"reserve_note", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, reserve_note), 0, "",
         "of a primary: why it has fewer reserves than asked for"},
     {"notes", SEL_COLUMN_TEXT, offsetof(struct sel_site_row, notes), 0, "",
-        "advice from the ground, the zones and the compass"},
+        "advice from the ground, the walk, the zones and the compass"},
     {"x", SEL_COLUMN_POINT_X, offsetof(struct sel_site_row, x), 0, "CRS", "easting of the point"},
     {"y", SEL_COLUMN_POINT_Y, offsetof(struct sel_site_row, y), 0, "CRS", "northing of the point"},
 };

@@ -286,6 +286,7 @@ static sel_status write_notes(sel_context *context, const struct surroundings *h
         "low or close beside water: it may flood");
     note(&notes, sel_water_is_unmapped(site->water_m, a->wetness, b->wetness),
         "wet habitat: expect water that the map lacks");
+    note(&notes, site->walk.wades, "the way on foot may cross water: look for a bridge or ford");
     note(&notes, !site->clearing, "no clearing allowed");
     note(&notes, site->magnetic_note, site->magnetic_note);
     site->notes = sel_text_take(&notes);
@@ -309,9 +310,9 @@ sel_status sel_site_detail(sel_context *context, struct sel_worker *worker,
         status = draw_profile(context, worker, &here, candidate, site);
     }
     if (status == SEL_OK)
-        status = write_notes(context, &here, candidate, site);
-    if (status == SEL_OK)
         status = sel_walk_to_site(context, worker, candidate, site);
+    if (status == SEL_OK)
+        status = write_notes(context, &here, candidate, site);
     double close_up = fmax(CLOSE_UP_M, 2 * survey->lengths.reach_m);
     if (status == SEL_OK)
         status = sel_picture_paint(context, worker, around(candidate, cells_in(grid, close_up)),

@@ -73,6 +73,7 @@ struct sel_walk_place {
     double x, y; // CRS units
     double elevation_m;
     double minutes; // from the start to here, mean of out and back
+    bool by_way;    // whether the piece that leads here runs on a way or start
 };
 
 // The walk to a site, from the access geometry; none when place_count is 0. Lengths, times and
@@ -84,6 +85,7 @@ struct sel_site_walk {
     double climb_m, climb_back_m;     // metres risen on the way to it, and back
     struct sel_walk_place *places;    // owned
     size_t place_count;
+    bool wades; // it leads through open water where no way does
 };
 
 // A chosen site or reserve with everything the output tells.

@@ -36,6 +36,11 @@ sel_status sel_walk_candidates(sel_context *context, const struct sel_job *job,
 // candidate must be set.
 sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
     const struct sel_candidate *candidate, struct sel_site *site);
+
+// Sets walk->wades: whether a piece of the walk that runs on no way crosses a cell of open water
+// that may be walked in. Walking cells are coarse, so one beside the water may count as well.
+sel_status sel_walk_find_water(
+    sel_context *context, struct sel_worker *worker, struct sel_site_walk *walk);
 void sel_site_walk_clear(struct sel_site_walk *walk);
 
 #endif

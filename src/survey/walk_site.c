@@ -72,11 +72,15 @@ struct tracing {
 };
 
 // Adds a place at metres east and south of the grid's corner.
-static void add_place(struct tracing *tracing, struct vec2 at, double elevation_m) {
+static void add_place(struct tracing *tracing, struct vec2 at, double elevation_m, bool by_way) {
     const struct sel_grid *grid = &tracing->job->study->grid;
     tracing->walk->places[tracing->walk->place_count++] =
         (struct sel_walk_place){grid->x0 + at.x / grid->metres, grid->y0 - at.y / grid->metres,
-            elevation_m, tracing->sum.minutes};
+            elevation_m, tracing->sum.minutes, by_way};
+}
+
+static bool has_way(const struct tracing *tracing, int64_t cell) {
+    return (tracing->tract->walk.marks[cell] & (SEL_WALK_WAY | SEL_WALK_START)) != 0;
 }
 
 static double elevation_of(const struct tracing *tracing, int64_t cell) {
@@ -94,10 +98,10 @@ static void begin(struct tracing *tracing, int64_t first) {
     struct vec2 middle = middle_of(tracing, first);
     struct vec2 from = sel_walk_tract_beginning(tracing->tract, first);
     double away = vec2_length(vec2_sub(middle, from));
-    add_place(tracing, from, elevation_of(tracing, first));
+    add_place(tracing, from, elevation_of(tracing, first), true);
     sel_walk_add(&tracing->sum, away, 0, 1);
     if (away > 0)
-        add_place(tracing, middle, elevation_of(tracing, first));
+        add_place(tracing, middle, elevation_of(tracing, first), true);
 }
 
 static void end(struct tracing *tracing, const struct sel_walk_leg *leg,
@@ -106,7 +110,7 @@ static void end(struct tracing *tracing, const struct sel_walk_leg *leg,
     struct vec2 site = {0.5 * candidate->hx * grid->cell_x_m, 0.5 * candidate->hy * grid->cell_y_m};
     sel_walk_add(&tracing->sum, leg->length_m, leg->rise_m, leg->slowness);
     if (leg->length_m > 0)
-        add_place(tracing, site, elevation_of(tracing, leg->cell) + leg->rise_m);
+        add_place(tracing, site, elevation_of(tracing, leg->cell) + leg->rise_m, false);
 }
 
 static sel_status trace(sel_context *context, struct tracing *tracing,
@@ -123,7 +127,9 @@ static sel_status trace(sel_context *context, struct tracing *tracing,
     begin(tracing, visited[0]);
     for (size_t i = 1; i < visits; i++) {
         sel_walk_add_move(walk, visited[i - 1], visited[i], &tracing->sum);
-        add_place(tracing, middle_of(tracing, visited[i]), elevation_of(tracing, visited[i]));
+        bool by_way = has_way(tracing, visited[i - 1]) && has_way(tracing, visited[i]);
+        add_place(
+            tracing, middle_of(tracing, visited[i]), elevation_of(tracing, visited[i]), by_way);
     }
     end(tracing, leg, candidate);
     free(visited);
@@ -190,6 +196,8 @@ sel_status sel_walk_to_site(sel_context *context, struct sel_worker *worker,
         struct sel_walk_tract tract = {0};
         sel_status status = walk_to(context, worker, candidate, &tract, &site->walk);
         sel_walk_tract_clear(&tract);
+        if (status == SEL_OK)
+            status = sel_walk_find_water(context, worker, &site->walk);
         if (status != SEL_OK)
             return status;
     }

@@ -384,10 +384,10 @@ static void fill_access(
         return;
     double minutes = 300 / METRES_PER_MINUTE;
     site->walk = (struct sel_site_walk){300, minutes, minutes + 0.25, minutes - 0.25, 9, 0,
-        must(calloc(4, sizeof *site->walk.places)), 4};
+        must(calloc(4, sizeof *site->walk.places)), 4, false};
     for (int i = 0; i < 4; i++)
         site->walk.places[i] = (struct sel_walk_place){
-            site->x - 300 + 100 * i, site->y, 310 + RISEN[i], minutes * i / 3};
+            site->x - 300 + 100 * i, site->y, 310 + RISEN[i], minutes * i / 3, true};
 }
 
 static void fill_names(struct sel_site *site, size_t index) {

@@ -430,6 +430,49 @@ static void no_walk_begins_on_the_far_bank(void **state) {
     survey_scene_free(&scene);
 }
 
+// A road in the west, a brook that can be waded in the middle, a wood's edge in the east, 500 m off
+// the road. Straight on, off any way, is 500 / 0.6 m of path; by the path, which crosses the brook
+// once and then follows the wood, at most 700 m.
+static struct survey_scene brook(const char *wading, bool with_path) {
+    char command[4200];
+    struct survey_scene scene = survey_scene_new(40, 120, 10);
+    survey_scene_paint(&scene, 0, 60, 40, 1, 4);
+    survey_scene_paint(&scene, 0, 70, 40, 50, 1);
+    survey_scene_lines(&scene, "road.gpkg",
+        (const char *const[]){"LINESTRING (500205 5399900, 500205 5399500)", NULL});
+    survey_scene_lines(&scene, "path.gpkg",
+        (const char *const[]){"LINESTRING (500205 5399705, 500685 5399705)",
+            "LINESTRING (500685 5399900, 500685 5399500)", NULL});
+    survey_scene_write(&scene, with_path ? "access:\n  - { file: road.gpkg, role: start }\n"
+                                           "  - { file: path.gpkg, role: way }\n"
+                                           "criteria: { access: { by: time } }\n"
+                                           "choose: { sites: 3, apart_m: 60 }\n"
+                                         : "access: road.gpkg\ncriteria: { access: { by: time } }\n"
+                                           "choose: { sites: 3, apart_m: 60 }\n");
+    snprintf(command, sizeof command, "sed -i 's/^4,water,0,0,1,0.2,0,/4,water,0,0,1,0,%s,/' '%s'",
+        wading, survey_scene_path(&scene, "habitats.csv"));
+    assert_int_equal(survey_scene_shell(command, NULL), 0);
+    return scene;
+}
+
+static void a_walk_through_water_is_told_where_no_way_crosses_it(void **state) {
+    (void)state;
+    static const char *const WADING[] = {"0.3", "0.3", "0"};
+    for (int i = 0; i < 3; i++) {
+        bool with_path = i > 0;
+        struct survey_scene scene = brook(WADING[i], with_path);
+        rank(&scene, "sites.gpkg");
+        expect_near(ask(&scene, "sites.gpkg",
+                        "SELECT count(*) FROM sites WHERE role = 'primary' AND walk_m > 300"),
+            3, 0);
+        expect_near(ask(&scene, "sites.gpkg",
+                        "SELECT count(*) FROM sites WHERE role = 'primary' AND notes LIKE '%the "
+                        "way on foot may cross water: look for a bridge or ford%'"),
+            with_path ? 0 : 3, 0);
+        survey_scene_free(&scene);
+    }
+}
+
 // Ground of unknown habitat across the whole scene: passed on a way alone.
 static void unknown_ground_is_walked_on_ways_only(void **state) {
     (void)state;
@@ -599,6 +642,7 @@ int main(void) {
         cmocka_unit_test(a_point_may_be_where_walks_begin),
         cmocka_unit_test(when_nothing_can_be_reached_nothing_qualifies),
         cmocka_unit_test(no_walk_begins_on_the_far_bank),
+        cmocka_unit_test(a_walk_through_water_is_told_where_no_way_crosses_it),
         cmocka_unit_test(unknown_ground_is_walked_on_ways_only),
         cmocka_unit_test(of_two_access_layers_the_nearer_in_time_counts),
         cmocka_unit_test(a_path_makes_walks_quicker_but_no_shorter),
