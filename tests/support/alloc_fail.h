@@ -23,8 +23,8 @@ struct alloc_fail_sweep {
 // then again and again, each time with one allocation failing: the first or, every other time, the
 // last from each place (each chain of calls) that no sweep of this program has met before; of the
 // places after the first three hundred every stride-th. Fails the test unless every such call
-// returns SEL_NO_MEMORY with its message and leaves the folder empty; calls once more at the end, as
-// at the beginning. The call uses one thread.
+// returns SEL_NO_MEMORY with its message and leaves the folder empty; calls once more at the end,
+// as at the beginning. The call uses one thread.
 void alloc_fail_everywhere(const struct alloc_fail_sweep *sweep);
 
 // The same for a call that may use several threads: every stride-th allocation fails, whichever it
