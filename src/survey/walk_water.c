@@ -26,8 +26,9 @@ static double row_at(const struct sel_grid *grid, const struct sel_walk_place *p
 
 // The cells that the walk passes over, and a ring.
 static struct sel_window window_of(const struct sel_grid *grid, const struct sel_site_walk *walk) {
-    double north = (double)INFINITY, west = north, south = -north, east = -north;
-    for (size_t i = 0; i < walk->place_count; i++) {
+    double north = row_at(grid, &walk->places[0]), south = north;
+    double west = col_at(grid, &walk->places[0]), east = west;
+    for (size_t i = 1; i < walk->place_count; i++) {
         double row = row_at(grid, &walk->places[i]), col = col_at(grid, &walk->places[i]);
         north = fmin(north, row);
         south = fmax(south, row);
