@@ -9,6 +9,8 @@
 #include "survey/ground.h"
 #include "survey/walk.h"
 
+enum { PLACES_AT_ONCE = 65 }; // what is read for them is a kilometre or so wide
+
 struct waters {
     const struct sel_grid *grid;
     const struct sel_habitats *habitats;
@@ -24,12 +26,13 @@ static double row_at(const struct sel_grid *grid, const struct sel_walk_place *p
     return (grid->y0 - place->y) / grid->dy;
 }
 
-// The cells that the walk passes over, and a ring.
-static struct sel_window window_of(const struct sel_grid *grid, const struct sel_site_walk *walk) {
-    double north = row_at(grid, &walk->places[0]), south = north;
-    double west = col_at(grid, &walk->places[0]), east = west;
-    for (size_t i = 1; i < walk->place_count; i++) {
-        double row = row_at(grid, &walk->places[i]), col = col_at(grid, &walk->places[i]);
+// The cells that a run of places passes over, and a ring.
+static struct sel_window window_of(
+    const struct sel_grid *grid, const struct sel_walk_place *places, size_t count) {
+    double north = row_at(grid, &places[0]), south = north;
+    double west = col_at(grid, &places[0]), east = west;
+    for (size_t i = 1; i < count; i++) {
+        double row = row_at(grid, &places[i]), col = col_at(grid, &places[i]);
         north = fmin(north, row);
         south = fmax(south, row);
         west = fmin(west, col);
@@ -61,17 +64,26 @@ static bool piece_wades(const struct waters *waters, const struct sel_walk_place
     return false;
 }
 
-sel_status sel_walk_find_water(
-    sel_context *context, struct sel_worker *worker, struct sel_site_walk *walk) {
+static sel_status run_wades(sel_context *context, struct sel_worker *worker,
+    const struct sel_walk_place *places, size_t count, bool *wades) {
     const struct sel_job *job = worker->job;
     struct waters waters = {.grid = &job->study->grid, .habitats = &job->plan->habitats};
-    walk->wades = false;
-    if (walk->place_count < 2)
-        return SEL_OK;
-    waters.window = window_of(waters.grid, walk);
+    waters.window = window_of(waters.grid, places, count);
     sel_status status = sel_ground_raw(context, worker, waters.window, &waters.raw);
-    for (size_t i = 1; i < walk->place_count && status == SEL_OK && !walk->wades; i++)
-        if (!walk->places[i].by_way)
-            walk->wades = piece_wades(&waters, &walk->places[i - 1], &walk->places[i]);
+    for (size_t i = 1; i < count && status == SEL_OK && !*wades; i++)
+        *wades = !places[i].by_way && piece_wades(&waters, &places[i - 1], &places[i]);
+    return status;
+}
+
+sel_status sel_walk_find_water(
+    sel_context *context, struct sel_worker *worker, struct sel_site_walk *walk) {
+    sel_status status = SEL_OK;
+    walk->wades = false;
+    for (size_t i = 0; i + 1 < walk->place_count && status == SEL_OK && !walk->wades;
+         i += PLACES_AT_ONCE - 1) {
+        size_t left = walk->place_count - i;
+        status = run_wades(context, worker, &walk->places[i],
+            left < PLACES_AT_ONCE ? left : PLACES_AT_ONCE, &walk->wades);
+    }
     return status;
 }
