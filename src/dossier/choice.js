@@ -8,7 +8,7 @@
 function chooserOf(data) {
   "use strict";
   var TINY = 1e-9; // gains smaller than a step of the scores are none
-  var WORK = 4e7; // distances that exchanges may look at; with very many sites the time is bounded so
+  var WORK = 4e7; // distances that exchanges look at with even spread: bounds the time of many sites
   var planned = data.criteria.map(function (criterion) { return criterion.weight; });
   var candidates = data.candidates.map(function (row, index) {
     return { index: index, x: row[0] * data.metres, y: row[1] * data.metres,
@@ -206,10 +206,10 @@ function chooserOf(data) {
     return tally;
   }
 
-  // The objective of `rest`, whose sites are `near` one another, with one more.
-  function withOne(rest, near, candidate, scores, search) {
+  // The objective of `rest`, whose sites are `near` one another and come to `base`, with one more.
+  function withOne(rest, near, base, candidate, scores, search) {
     var sum = 0, own = Infinity;
-    if (data.spread === 0) return objective(rest, near, scores) + scores[candidate.index];
+    if (data.spread === 0) return base + scores[candidate.index];
     search.work -= rest.length;
     rest.forEach(function (site, k) {
       var metres = apart(site, candidate);
@@ -224,7 +224,7 @@ function chooserOf(data) {
     var rest = stateOf(state.chosen.filter(function (one) { return one !== site; }));
     var near = nearestOthers(rest.chosen), base = objective(rest.chosen, near, scores);
     var lacking = missing(rest), least = missing(state), to = null;
-    var most = withOne(rest.chosen, near, site, scores, search) + TINY;
+    var most = withOne(rest.chosen, near, base, site, scores, search) + TINY;
     for (var i = 0; i < order.length && search.work > 0; i++) {
       var one = order[i], beside = tally.count[one.index];
       if (beside > 1 || beside === 1 && tally.sum[one.index] !== site.index) continue;
@@ -234,7 +234,7 @@ function chooserOf(data) {
       }).length;
       if (lacks > least) continue;
       if (lacks === least && base + part(scores[one.index], Infinity) <= most) continue;
-      var all = withOne(rest.chosen, near, one, scores, search);
+      var all = withOne(rest.chosen, near, base, one, scores, search);
       if (lacks === least && all <= most) continue;
       least = lacks;
       most = all;

@@ -71,9 +71,9 @@ static sel_status check_rows(
     sel_status status = SEL_OK;
     for (size_t i = 0; i < now.count && status == SEL_OK; i++) {
         const struct sel_input_row *row = &now.items[i];
-        const struct sel_input_row *before = find(&then, row, i);
         if (!counts(row))
             continue;
+        const struct sel_input_row *before = find(&then, row, i);
         status = before ? check_row(context, path, before, row)
                         : sel_fail(context, SEL_BAD_INPUT,
                               "%s: was made when %s was not among the inputs: make the part anew, "

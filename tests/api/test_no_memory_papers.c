@@ -8,7 +8,6 @@
 
 #include <cmocka.h>
 
-#include "alloc_fail.h"
 #include "alloc_ground.h"
 
 static sel_status explain(sel_context *context, void *user) {
@@ -63,29 +62,23 @@ static sel_status events(sel_context *context, void *user) {
     return status;
 }
 
-static void sweep(const char *name, alloc_fail_call *call, void **state) {
-    struct alloc_ground *ground = *state;
-    struct alloc_fail_sweep sweep = {name, call, ground, ground->out, 1};
-    alloc_fail_everywhere(&sweep);
-}
-
 static void an_explanation_fails_cleanly(void **state) {
-    sweep("explain", explain, state);
-    sweep("explain --site", explain_site, state);
-    sweep("explain --pair", explain_pair, state);
+    alloc_ground_sweep("explain", explain, state);
+    alloc_ground_sweep("explain --site", explain_site, state);
+    alloc_ground_sweep("explain --pair", explain_pair, state);
 }
 
 static void a_map_fails_cleanly(void **state) {
-    sweep("map", map, state);
+    alloc_ground_sweep("map", map, state);
 }
 
 static void a_dossier_fails_cleanly(void **state) {
-    sweep("dossier", dossier, state);
+    alloc_ground_sweep("dossier", dossier, state);
 }
 
 static void a_field_kit_fails_cleanly(void **state) {
-    sweep("fieldkit", fieldkit, state);
-    sweep("fieldkit --actual", events, state);
+    alloc_ground_sweep("fieldkit", fieldkit, state);
+    alloc_ground_sweep("fieldkit --actual", events, state);
 }
 
 int main(void) {

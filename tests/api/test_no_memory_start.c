@@ -8,7 +8,6 @@
 
 #include <cmocka.h>
 
-#include "alloc_fail.h"
 #include "alloc_ground.h"
 
 static sel_status start(sel_context *context, void *user) {
@@ -37,22 +36,16 @@ static sel_status legend(sel_context *context, void *user) {
     return status;
 }
 
-static void sweep(const char *name, alloc_fail_call *call, void **state) {
-    struct alloc_ground *ground = *state;
-    struct alloc_fail_sweep sweep = {name, call, ground, ground->out, 1};
-    alloc_fail_everywhere(&sweep);
-}
-
 static void a_start_fails_cleanly(void **state) {
-    sweep("start", start, state);
+    alloc_ground_sweep("start", start, state);
 }
 
 static void a_check_fails_cleanly(void **state) {
-    sweep("check", check, state);
+    alloc_ground_sweep("check", check, state);
 }
 
 static void a_legend_fails_cleanly(void **state) {
-    sweep("legend", legend, state);
+    alloc_ground_sweep("legend", legend, state);
 }
 
 int main(void) {

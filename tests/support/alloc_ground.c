@@ -132,3 +132,9 @@ const char *alloc_ground_out(const struct alloc_ground *ground, const char *name
     snprintf(path, sizeof path, "%s/%s", ground->out, name);
     return path;
 }
+
+void alloc_ground_sweep(const char *name, alloc_fail_call *call, void **state) {
+    struct alloc_ground *ground = *state;
+    struct alloc_fail_sweep sweep = {name, call, ground, ground->out, 1};
+    alloc_fail_everywhere(&sweep);
+}

@@ -4,6 +4,7 @@
 #ifndef SEL_TEST_ALLOC_GROUND_H
 #define SEL_TEST_ALLOC_GROUND_H
 
+#include "alloc_fail.h"
 #include "survey_scene.h"
 
 enum { ALLOC_GROUND_PATH = 1024 };
@@ -24,5 +25,8 @@ int alloc_ground_tear_down(void **state);
 
 // out/NAME in static storage; a new call overwrites it.
 const char *alloc_ground_out(const struct alloc_ground *ground, const char *name);
+
+// alloc_fail_everywhere for a call whose `user` is the ground, leaving no chain of calls out.
+void alloc_ground_sweep(const char *name, alloc_fail_call *call, void **state);
 
 #endif
